@@ -1,13 +1,21 @@
 """Tables longer than the service takes at once: cut into blocks, and their answers joined."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from typing import Any
+from typing import Any, Protocol, runtime_checkable
 
 BLOCK_ROWS = 10_000
 ESTIMATED_BLOCK_ROWS, CONTRAST_BLOCK_ROWS = 1000, 100
 """Rows at once where lens data are estimated, and where that is done by the contrast model."""
 
 Members = Mapping[str, Any]
+
+
+@runtime_checkable
+class DataFrame(Protocol):
+    """Columns by their names, as a table of pandas or of another library has them."""
+
+    def items(self) -> Iterable[tuple[str, Any]]:
+        """Names and values."""
 
 
 def blocks_of(members: Members) -> list[dict[str, Any]]:
@@ -19,9 +27,9 @@ def blocks_of(members: Members) -> list[dict[str, Any]]:
         Where the columns are not all as long as each other.
     """
     given = members.get("columns")
-    if not isinstance(given, Mapping):
+    if not isinstance(given, Mapping | DataFrame):
         return [dict(members)]
-    columns = {name: list(values) for name, values in given.items()}
+    columns = {name: plain_list(values) for name, values in given.items()}
     lengths = {len(values) for values in columns.values()}
     if len(lengths) > 1:
         told = ", ".join(f"{name} {len(values)}" for name, values in columns.items())
@@ -29,6 +37,12 @@ def blocks_of(members: Members) -> list[dict[str, Any]]:
     most = rows_at_once(members)
     starts = range(0, max(lengths, default=0), most) or range(1)
     return [{**members, "columns": dict(cut(columns, start, most))} for start in starts]
+
+
+def plain_list(values: Iterable[Any]) -> list[Any]:
+    """Values of a column; those of an array or a series as plain numbers."""
+    listed: list[Any] = values.tolist() if hasattr(values, "tolist") else list(values)
+    return listed
 
 
 def rows_at_once(members: Members) -> int:

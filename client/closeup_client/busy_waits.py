@@ -1,10 +1,11 @@
-"""When a request is sent again to a service that is busy and says for how long."""
+"""When a request is sent again to a service that is busy, or is asked too often, and says for how long."""
 
 from collections.abc import Mapping
 from datetime import UTC, datetime
 from email.utils import parsedate_to_datetime
 
-BUSY = 503
+BUSY = (429, 503)
+"""Too many requests of one address, as a proxy before the service counts them; and a service that is busy."""
 MOST_BUSY_TRIES = 10
 LEAST_BUSY_PAUSE_S = 0.5
 
@@ -18,7 +19,7 @@ class BusyWaits:
 
     def pause(self, status: int, headers: Mapping[str, str]) -> float | None:
         """Seconds to wait before the next try; None where the answer is to be taken as it is."""
-        wanted = seconds_of(headers.get("Retry-After", "")) if status == BUSY else None
+        wanted = seconds_of(headers.get("Retry-After", "")) if status in BUSY else None
         if wanted is None:
             return None
         wanted = max(wanted, LEAST_BUSY_PAUSE_S)

@@ -1,6 +1,7 @@
 """The command `closeup`: the sums of close-up photography, asked from a shell."""
 
 import contextlib
+import errno
 import io
 import os
 import sys
@@ -18,6 +19,9 @@ from closeup_client.command_line.parsing import (
 )
 from closeup_client.command_line.table import PROGRAM, table
 
+UNWRITABLE = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)
+"""What goes wrong with a file or a disk that the output is sent to, as with one that is full."""
+
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command; every way it can end has its exit code, and none of them a traceback."""
@@ -31,12 +35,20 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         return exit_codes.INTERRUPTED
     except BrokenPipeError:
-        leave_the_pipe()
+        leave_the_output()
         return exit_codes.PIPE_CLOSED
     except SystemExit as error:  # argparse has printed its help or version
         return int(error.code or exit_codes.DONE)
     except Exception as error:  # a person at a shell can do nothing with a traceback
-        return complain(f"{PROGRAM}: this is a fault of ours: {type(error).__name__}: {error}", exit_codes.FAILED)
+        return complain_of(error)
+
+
+def complain_of(error: Exception) -> int:
+    """Say what failed that is no mistake in the command: the output, or the command itself."""
+    if isinstance(error, OSError) and error.errno in UNWRITABLE:
+        leave_the_output()
+        return complain(f"{PROGRAM}: the output cannot be written: {error.strerror}.", exit_codes.FAILED)
+    return complain(f"{PROGRAM}: this is a fault of ours: {type(error).__name__}: {error}", exit_codes.FAILED)
 
 
 def run(arguments: Sequence[str]) -> int:
@@ -88,8 +100,8 @@ def print_any_sign() -> None:
             stream.reconfigure(errors="replace")
 
 
-def leave_the_pipe() -> None:
-    """Send what is still to be written nowhere, since nobody reads on."""
+def leave_the_output() -> None:
+    """Send what is still to be written nowhere, since nobody can take it."""
     with contextlib.suppress(OSError, ValueError):
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 

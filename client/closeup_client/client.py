@@ -15,6 +15,7 @@ from closeup_client.in_process import BASE_URL, InProcess
 from closeup_client.messages import HTML, SVG
 from closeup_client.photographs import content_of_photograph
 from closeup_client.reading import read, read_records
+from closeup_client.signatures import add_signatures
 from closeup_client.transport import BUSY_WAIT_S, RETRIES, TIMEOUT_S, USUAL_URL, Timeout, Transport, to_server
 
 if TYPE_CHECKING:
@@ -32,8 +33,11 @@ class Client:
     timeout : seconds to wait for the connection and for each piece of the answer, or a pair of them.
     session : a session of your own (proxies, certificates, credentials); it is used as it is and never closed.
     retries : further tries when a connection is lost; timeouts and refusals are never tried again.
-    busy_wait_s : seconds to wait in all for a service that is busy (503) and says with Retry-After when to ask again, as one
-        does that is reading other photographs; 0 to take the refusal at once.
+    busy_wait_s : seconds to wait in all, for one call, for a service that is busy (503) or is asked too often (429) and says
+        with Retry-After when to ask again; 0 to take the refusal at once. A longer wait than this is not begun.
+
+    A client may be shared by threads; it keeps up to 10 connections open to its service, and more threads than that open and
+    close further ones. Pass a session with an `HTTPAdapter(pool_maxsize=...)` of your own for more.
 
     Members are named in the help of each method's fields, such as `help(MagnificationFields)`; what each means and how far
     it goes is told by the command of the same name, such as `closeup magnification --help`, and at /docs of a service.
@@ -297,3 +301,6 @@ class Client:
 
     def _listing(self, path: str, kind: type[A]) -> tuple[A, ...]:
         return read_records(kind, self._transport.get(path))
+
+
+add_signatures(Client)

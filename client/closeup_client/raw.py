@@ -4,6 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, TypeAlias, cast
 
+from closeup_client import showing
+
 if TYPE_CHECKING:
     from closeup_client.records.shared_requests import Lens
 
@@ -21,6 +23,19 @@ class Raw:
     """A record with the object that it was read from, also with members that this client does not know."""
 
     raw: Mapping[str, Any] = field(repr=False, compare=False)
+
+    def _repr_html_(self) -> str:
+        """Return members with their values as a table, for notebooks."""
+        return showing.write_html(self)
+
+
+@dataclass(frozen=True, kw_only=True, repr=False)
+class RawAnswer(Raw):
+    """An answer, which shows itself in lines."""
+
+    def __repr__(self) -> str:
+        """Members with their values and ranges, at most a screen of them."""
+        return showing.write_text(self)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -12,11 +12,11 @@ from closeup_service.http.forms import read_form
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.lesson import Lesson, Sum
 from closeup_service.running.settings import Settings
-from closeup_service.schemas.kit import demo_kit
+from closeup_service.schemas.kit import demo_kit, demo_kit_in
 from html_pages import Page, read_page
 
 READ = partial(read_form, limits=Settings().limits)
-LESSON = Lesson(Studio(demo_kit(), READ, Settings().most_upload_mb, READ))
+LESSON = Lesson(Studio(demo_kit_in, READ, Settings().most_upload_mb, READ))
 ARITHMETIC = re.compile(r"[0-9.*/+() -]+")
 
 

@@ -10,6 +10,7 @@ from flask.testing import FlaskClient
 from PIL import Image
 
 from closeup_service.http.app import create_app
+from closeup_service.language import LANGUAGES
 from closeup_service.pages.tasks import TASKS
 from closeup_service.pages.texts import LESSON, READING
 from closeup_service.running.settings import Settings
@@ -29,28 +30,41 @@ def kept(api: FlaskClient) -> list[str]:
     return addresses
 
 
-def test_every_page_names_the_manifest_and_the_script_that_keeps_it(api: FlaskClient) -> None:
+@pytest.mark.parametrize(("segment", "language"), [("", "en"), ("/en", "en"), ("/de", "de")])
+def test_every_page_names_the_manifest_of_its_language_and_the_script_that_keeps_it(
+    api: FlaskClient, segment: str, language: str
+) -> None:
     for address in ("/", "/tasks/light", "/privacy", "/offline"):
-        text = api.get(address).text
-        assert '<link rel="manifest" href="/manifest.webmanifest">' in text
-        assert '<script src="/pages/offline.js" defer></script>' in text
+        text = api.get(segment + address).text
+        assert f'<link rel="manifest" href="/pages/{language}.webmanifest">' in text
+        assert '<script src="/pages/page.js" defer></script>' in text
 
 
-def test_the_manifest_names_icons_and_pages_that_are_there(api: FlaskClient) -> None:
-    answer = api.get("/manifest.webmanifest")
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_the_manifest_names_icons_and_pages_that_are_there(api: FlaskClient, language: str) -> None:
+    address = f"/pages/{language}.webmanifest"
+    answer = api.get(address)
     assert answer.content_type == "application/manifest+json"
     manifest = answer.get_json()
-    assert (manifest["start_url"], manifest["scope"], manifest["display"]) == ("./", "./", "standalone")
+    assert (manifest["lang"], manifest["display"]) == (language, "standalone")
+    assert urljoin(address, manifest["start_url"]) == f"/{language}/"
+    assert urljoin(address, manifest["scope"]) == "/"
     for link in [*(each["src"] for each in manifest["icons"]), *(each["url"] for each in manifest["shortcuts"])]:
         assert not link.startswith("/")
-        assert api.get(urljoin("/manifest.webmanifest", link)).status_code == 200
+        assert api.get(urljoin(address, link)).status_code == 200
+
+
+def test_manifests_describe_the_pages_in_their_language(api: FlaskClient) -> None:
+    english, german = (api.get(f"/pages/{language}.webmanifest").get_json() for language in LANGUAGES)
+    assert english["name"] == german["name"]
+    assert english["description"] != german["description"]
 
 
 def test_icons_are_as_large_as_the_manifest_says(api: FlaskClient) -> None:
-    drawn = [each for each in api.get("/manifest.webmanifest").get_json()["icons"] if each["type"] == "image/png"]
+    drawn = [each for each in api.get("/pages/en.webmanifest").get_json()["icons"] if each["type"] == "image/png"]
     assert {each.get("purpose", "any") for each in drawn} == {"any", "maskable"}
     for each in drawn:
-        answer = api.get(f"/{each['src']}")
+        answer = api.get(f"/pages/{each['src']}")
         assert answer.content_type == "image/png"
         picture = Image.open(io.BytesIO(answer.data)).convert("RGBA")
         assert f"{picture.width}x{picture.height}" == each["sizes"]
@@ -61,9 +75,10 @@ def test_icons_are_as_large_as_the_manifest_says(api: FlaskClient) -> None:
 
 def test_the_worker_keeps_what_is_wanted_at_the_table(api: FlaskClient) -> None:
     wanted = {"/", "/lesson", LESSON.address, *(f"/tasks/{task.slug}" for task in TASKS)}
-    wanted |= {text.address for text in READING if text.address.startswith("/reading/")}
-    files = {"/pages/page.css", "/pages/page.js", "/pages/offline.js", "/pages/icon.svg", "/manifest.webmanifest"}
-    assert wanted | files | {"/offline"} <= {f"/{each}" for each in kept(api)}
+    wanted |= {text.address for text in READING if text.address.startswith("/reading/")} | {"/offline"}
+    pages = {f"/{language}{address}" for language in LANGUAGES for address in wanted}
+    files = {"/pages/page.css", "/pages/page.js", "/pages/icon.svg", "/pages/en.webmanifest", "/pages/de.webmanifest"}
+    assert pages | files <= {f"/{each}" for each in kept(api)}
 
 
 def test_everything_that_the_worker_keeps_is_there_as_it_is_named(api: FlaskClient) -> None:
@@ -78,8 +93,27 @@ def test_every_file_that_a_kept_page_refers_to_is_kept_too(api: FlaskClient) -> 
     for address in addresses:
         answer = api.get(f"/{address}")
         if answer.content_type.startswith("text/html"):
-            referred = re.findall(r'<(?:link|script)[^>]*? (?:href|src)="/([^"]+)"', answer.text)
+            referred = re.findall(r'<(?:link|script)(?! rel="alternate")[^>]*? (?:href|src)="/([^"]+)"', answer.text)
+            assert referred
             assert {each for each in referred if each not in addresses} == set(), address
+
+
+def test_a_kept_page_leads_to_kept_pages_of_its_language(api: FlaskClient) -> None:
+    addresses = kept(api)
+    for language in LANGUAGES:
+        links = read(api, f"/{language}/tasks/light").links
+        tasks = {link.removeprefix("/") for link in links if link.startswith(f"/{language}/tasks/") and "?" not in link}
+        assert len(tasks) == len(TASKS)
+        assert tasks <= set(addresses)
+
+
+def test_the_worker_says_in_each_language_from_when_a_page_is(api: FlaskClient) -> None:
+    notices = told(api)["notices"]
+    assert isinstance(notices, dict)
+    assert set(notices) == set(LANGUAGES)
+    texts = [text for notice in notices.values() for text in notice.values()]
+    assert all("{time}" in text for text in texts)
+    assert len(set(texts)) == len(texts)
 
 
 def test_the_worker_is_asked_for_anew_and_is_the_same_below_a_prefix(api: FlaskClient) -> None:

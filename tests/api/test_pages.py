@@ -53,7 +53,7 @@ def test_a_page_is_well_formed_and_says_what_it_is(address: str) -> None:
     assert read.all("html")[0].attributes["lang"] == "en"
     assert [node.tag for node in read.all("main", "footer")] == ["main", "footer"]
     assert not read.all("style", "img")
-    assert [each.attributes["src"] for each in read.all("script")] == ["/pages/page.js", "/pages/offline.js"]
+    assert [each.attributes["src"] for each in read.all("script")] == ["/pages/page.js"]
     assert not [node for node in read.nodes if "style" in node.attributes]
 
 

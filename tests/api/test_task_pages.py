@@ -220,7 +220,7 @@ def test_faults_stand_at_their_fields_with_what_was_typed(api: FlaskClient) -> N
         ("/tasks/fill-the-frame?subject_width_mm=15&sensor=9x9", "sensor", "of the list"),
         ("/tasks/sharpness?f_number=8", "magnification", "Enter the magnification"),
         ("/tasks/ruler?first_mark_mm=1&last_mark_mm=1&sensor=36x24", "last_mark_mm", "the same"),
-        ("/tasks/set-up?focal_length_mm=50&f_number=8", "register_mm", "Enter the register"),
+        ("/tasks/set-up?focal_length_mm=50&f_number=8", "register_mm", "enter the register of yours"),
         ("/tasks/set-up?camera=field-camera&lens=nothing", "part1", "nothing"),
         ("/tasks/set-up?camera=nothing&lens=wide-35", "camera", "nothing"),
         ("/tasks/set-up?register_mm=18&close_up_power_dpt=9999&focal_length_mm=50", "part1_power_dpt", "from 0.1"),

@@ -67,7 +67,7 @@ def test_the_notice_follows_the_figures_says_why_and_leads_to_the_reading(api: F
     assert READING in page.links
     assert words_of(page).count("published designs of prime lenses") == 1
     folded = notice[notice.index("<details>") :]
-    assert "Front principal plane of part 1" in folded
+    assert "Front principal plane of the lens of 28 mm" in folded
     assert "between 26 and 47 mm" in folded
     assert api.get(READING).status_code == 200
 

@@ -55,6 +55,9 @@ LONGEST: dict[str, Any] = {
 """As many parts as a train may have, no two alike, and every kind of caution."""
 
 
+in_each_language = pytest.mark.parametrize("segment", ["", "/de"], ids=["in English", "in German"])
+
+
 def address(service_url: str, name: str, document: dict[str, Any]) -> str:
     return f"{service_url}/v1/set-ups/{name}?document={quote(json.dumps(document))}"
 
@@ -77,11 +80,12 @@ def pages_of(pdf: bytes) -> int:
     return len(re.findall(rb"/Type\s*/Page\b", pdf))
 
 
+@in_each_language
 @pytest.mark.parametrize("document", [SHORT, LONGEST], ids=["short", "longest"])
 def test_the_sheet_prints_on_one_side_of_a4(
-    service_url: str, open_page: Callable[..., Page], document: dict[str, Any]
+    service_url: str, open_page: Callable[..., Page], document: dict[str, Any], segment: str
 ) -> None:
-    page = open_page(address(service_url, "sheet", document))
+    page = open_page(address(service_url + segment, "sheet", document))
     pdf = page.pdf(prefer_css_page_size=True)
     assert pages_of(pdf) == 1
     width, height = map(float, re.findall(rb"/MediaBox\s*\[0 0 ([\d.]+) ([\d.]+)\]", pdf)[0])
@@ -114,9 +118,12 @@ def test_long_names_of_a_kit_do_not_make_a_second_page(service_url: str, open_pa
     assert pages_of(page.pdf(prefer_css_page_size=True)) == 1
 
 
+@in_each_language
 @pytest.mark.parametrize("width", [320, 768, 1440])
-def test_the_sheet_fits_every_screen(service_url: str, open_page: Callable[..., Page], width: int) -> None:
-    page = open_page(address(service_url, "sheet", LONGEST), viewport={"width": width, "height": 800})
+def test_the_sheet_fits_every_screen(
+    service_url: str, open_page: Callable[..., Page], width: int, segment: str
+) -> None:
+    page = open_page(address(service_url + segment, "sheet", LONGEST), viewport={"width": width, "height": 800})
     assert page.evaluate("document.documentElement.scrollWidth") <= width
     assert page.evaluate("document.querySelectorAll('[style], style, script:not([src])').length") == 0
 

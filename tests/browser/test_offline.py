@@ -92,6 +92,47 @@ def test_pages_and_the_last_results_are_there_without_the_service(studio: Studio
         assert page.locator("section.result").inner_text() == numbers
 
 
+def language_of(page: Page) -> str:
+    return str(page.evaluate("document.documentElement.lang"))
+
+
+@pytest.mark.parametrize("studio", ["", "/closeup"], ids=["at the root", "below a prefix"], indirect=True)
+def test_each_language_is_kept_and_answers_for_itself(studio: Studio) -> None:
+    page = studio.page
+    with studio.running():
+        studio.settle()
+        studio.open(f"/de{ANSWERED}")
+    for address, language, notice in (
+        ("/tasks/light", "en", "kept in your browser"),
+        ("/en/tasks/light", "en", "kept in your browser"),
+        ("/de/tasks/light", "de", "im Browser gespeichert"),
+        ("/de/tasks/light#main", "de", "im Browser gespeichert"),
+        (f"/de{ANSWERED}", "de", "im Browser gespeichert"),
+    ):
+        studio.open("/offline")
+        studio.open(address)
+        expect(page.locator(NOTICE)).to_contain_text(notice)
+        assert TIME.search(page.locator(NOTICE).inner_text())
+        assert language_of(page) == language
+    page.locator(".languages a").click()
+    expect(page.locator("h1")).to_have_text("This page is not kept in your browser")
+    studio.open("/de/tasks/light?f_number=8&magnification=3:1")
+    expect(page.locator("h1")).to_have_text("Diese Seite ist nicht im Browser gespeichert")
+    expect(page.locator("#kept a")).to_have_attribute("href", studio.address(f"/de{ANSWERED}"))
+
+
+def test_a_kept_page_without_a_language_is_in_that_of_the_browser(browser: Browser, tmp_path: Path) -> None:
+    context = browser.new_context(service_workers="allow", locale="de-AT")
+    studio = Studio(tmp_path, context.new_page())
+    with studio.running():
+        studio.settle()
+        assert language_of(studio.page) == "de"
+    for address, language in (("/tasks/light", "de"), ("/", "de"), ("/en/tasks/light", "en"), ("/nowhere", "de")):
+        studio.open(address)
+        assert language_of(studio.page) == language
+    context.close()
+
+
 def test_a_service_that_keeps_silent_is_not_waited_for(studio: Studio) -> None:
     page = studio.page
     with studio.running():
@@ -210,5 +251,5 @@ def test_the_manifest_is_taken(service_url: str, browser: Browser) -> None:
     session = page.context.new_cdp_session(page)
     found = session.send("Page.getAppManifest")
     assert found["errors"] == []
-    assert found["url"] == f"{service_url}/manifest.webmanifest"
+    assert found["url"] == f"{service_url}/pages/en.webmanifest"
     page.close()

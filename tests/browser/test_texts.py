@@ -17,6 +17,17 @@ TEXTS = (
     "/reading/lenses-without-aperture-ring",
     "/reading/protecting-a-reversed-lens",
     "/reading/lenses-known-by-their-engravings",
+    "/de/lesson",
+    "/de/lesson/answers",
+    "/de/physics",
+    "/de/privacy",
+    "/de/cautions",
+    "/de/catalogue",
+    "/de/running",
+    "/de/reading/enlarger-lenses",
+    "/de/reading/lenses-without-aperture-ring",
+    "/de/reading/protecting-a-reversed-lens",
+    "/de/reading/lenses-known-by-their-engravings",
     "/docs/findMagnification",
     "/docs/findExposure",
     "/docs/evaluateSetUp",
@@ -32,7 +43,7 @@ def test_a_page_fits_every_screen(service_url: str, open_page: Callable[..., Pag
     assert page.evaluate("document.documentElement.scrollWidth") <= width
 
 
-@pytest.mark.parametrize("address", ["/lesson", "/lesson/answers"])
+@pytest.mark.parametrize("address", ["/lesson", "/lesson/answers", "/de/lesson", "/de/lesson/answers"])
 def test_the_lesson_prints_on_a4_two_sheets_and_nothing_but_itself(
     service_url: str, open_page: Callable[..., Page], address: str
 ) -> None:

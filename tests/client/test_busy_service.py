@@ -41,9 +41,13 @@ def test_who_says_at_once_again_and_again_is_not_asked_for_ever() -> None:
     assert found == [LEAST_BUSY_PAUSE_S] * MOST_BUSY_TRIES + [None]
 
 
-@pytest.mark.parametrize("status", [200, 429, 500, 502, 504])
-def test_only_a_503_is_waited_for(status: int) -> None:
+@pytest.mark.parametrize("status", [200, 500, 502, 504])
+def test_only_a_service_that_is_busy_or_asked_too_often_is_waited_for(status: int) -> None:
     assert waits(30, after("1"), status=status) == [None]
+
+
+def test_a_client_that_asks_too_often_waits_as_long_as_it_is_told() -> None:
+    assert waits(30, after("7"), status=429) == [7.0]
 
 
 @pytest.mark.parametrize("text", ["", "soon", "-1", "1.5", "٣", "Mon, 99 Foo"])

@@ -5,6 +5,7 @@ import sys
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
+from typing import IO
 
 import pytest
 
@@ -53,11 +54,11 @@ def photographs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def program() -> Callable[..., subprocess.Popen[str]]:
     """Start the command as a program of its own."""
 
-    def start(*words: str, **environment: str) -> subprocess.Popen[str]:
+    def start(*words: str, output: int | IO[str] = subprocess.PIPE, **environment: str) -> subprocess.Popen[str]:
         return subprocess.Popen(
             [sys.executable, "-m", "closeup_client.cli", *words],
             stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
+            stdout=output,
             stderr=subprocess.PIPE,
             text=True,
             encoding="utf-8",

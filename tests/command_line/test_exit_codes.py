@@ -6,6 +6,7 @@ import socket
 import subprocess
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from pathlib import Path
 
 import pytest
 
@@ -33,7 +34,7 @@ MISTAKES = {
     "a length open without a target": ("evaluate", "--camera", "register=18", "--train", "35mm + tube ?"),
     "a target without a length open": ("evaluate", "--camera", "register=18", "--train", "35mm", "--target", "2:1"),
     "two lengths open": ("evaluate", "--camera", "register=18", "--train", "tube ? + tube ?", "--target", "2:1"),
-    "a target that is none": ("evaluate", "--camera", "register=18", "--train", "35mm + tube ?", "--target", "5"),
+    "a target that is none": ("evaluate", "--camera", "register=18", "--train", "35mm + tube ?", "--target", "far"),
     "a shell that is none": ("completion", "tortoise"),
 }
 
@@ -155,6 +156,14 @@ def test_a_reader_that_goes_away_ends_it_quietly(program: Program) -> None:
     started.stdin.close()
     assert started.wait(120) == 141
     assert complaint == ""
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="This system has no device that is always full.")
+def test_a_full_disk_is_said_as_such_and_ends_with_1(program: Program) -> None:
+    with Path("/dev/full").open("w") as full:
+        started = program("threads", output=full)
+        _, err = started.communicate(timeout=120)
+    assert (started.returncode, err) == (1, "closeup: the output cannot be written: No space left on device.\n")
 
 
 def test_a_terminal_without_a_sign_shows_a_question_mark(program: Program) -> None:

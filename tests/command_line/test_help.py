@@ -1,11 +1,13 @@
 """The help: every option with its meaning, unit and bounds, and examples that run."""
 
+import re
 import shlex
 from collections.abc import Callable
 from importlib.metadata import version
 
 import pytest
 
+from closeup_client.command_line import exit_codes
 from closeup_client.command_line.figures import with_signs
 from closeup_client.command_line.helping import meaning
 from closeup_client.command_line.operation import Operation
@@ -94,7 +96,14 @@ def test_options_in_the_text_are_not_broken_at_their_hyphens(
 def test_the_first_help_names_every_command_and_every_exit_code(closeup: Run) -> None:
     text = helped(closeup)
     assert [command for command in COMMANDS if command not in text] == []
-    assert "Ends with 0 when done, 2 for a mistake" in text
+    assert "Ends with 0 when done, 1 when" in text
+    assert [
+        code for code in exit_codes_known() if not re.search(rf"\b{code} (?:when|for)\b", " ".join(text.split()))
+    ] == []
+
+
+def exit_codes_known() -> list[int]:
+    return [value for name, value in vars(exit_codes).items() if name.isupper() and isinstance(value, int)]
 
 
 def test_the_version_is_that_of_the_package(closeup: Run) -> None:

@@ -69,7 +69,7 @@ def test_a_length_that_cannot_be_reached_says_the_nearest(closeup: Run) -> None:
         (("magnifcation",), "did you mean magnification?"),
         (("magnification", "--subject-width", "3"), "there is no --subject-width; did you mean --subject-width-mm?"),
         (("scale-reading", "--first-mark", "3"), "there is no --first-mark; did you mean --first-mark-mm?"),
-        (("evaluate", "--camera", "aps-c", "--train", "50mm"), "and bare values such as 36x24"),
+        (("evaluate", "--camera", "half", "--train", "50mm"), "and bare values such as 36x24"),
         (("lens-calibration", "--frames", "m=1.6"), "'m=1.6' says nothing of a frame;"),
         (("magnification", "--zzz"), "see closeup magnification --help"),
         (("magnification", "--sensor", "36x24", "stray"), "'stray' stands alone"),

@@ -161,3 +161,32 @@ def test_a_question_mark_leaves_a_length_open(text: str, pointer: str) -> None:
 def test_a_fault_names_its_part_and_its_word(text: str, says: str) -> None:
     with pytest.raises(BadWords, match=says):
         train_of(text, PARTS)
+
+
+@pytest.mark.parametrize(
+    ("text", "members"),
+    [
+        ("register=M42 full frame", {"register_mm": 45.46, "sensor": "36x24"}),
+        ("half-frame register=T2", {"register_mm": 55.0, "sensor": "24x18"}),
+        ("register=44 sensor=full frame", {"register_mm": 44.0, "sensor": "36x24"}),
+    ],
+)
+def test_a_camera_is_told_by_usual_names(text: str, members: dict[str, Any]) -> None:
+    assert group_of(text, CAMERA) == members
+
+
+@pytest.mark.parametrize(
+    ("text", "element"),
+    [
+        (
+            "reversed 2in f/8 pupil=1.2",
+            {"focal_length_mm": 50.8, "pupil_magnification": 1.2, "f_number": 8, "reversed": True},
+        ),
+        ('tube 1/2"', {"length_mm": 12.7}),
+        ("tube 0.5 in", {"length_mm": 12.7}),
+        ("bellows 1-1/2in", {"length_mm": 38.1}),
+    ],
+)
+def test_inches_and_the_pupil_ratio_are_read_as_people_write_them(text: str, element: dict[str, Any]) -> None:
+    (found,) = train_of(text, PARTS).elements
+    assert {name: value for name, value in found.items() if name != "element"} == pytest.approx(element)

@@ -13,6 +13,7 @@ MAGNIFICATION = Field("magnification", "number", "magnification")
 F_NUMBER = Field("f_number", "number", "marked f-number")
 LENGTH = Field("length_mm", "number", "length", unit="mm")
 SHARE = Field("scale_error", "number", "error of the ruler")
+REGISTER = Field("camera_register_mm", "number", "register", unit="mm")
 PITCH = Field("pixel_pitch_um", "number", "pixel pitch", unit="um")
 POWER = Field("power_dpt", "number", "power", unit="dpt")
 TIME = Field("shutter_s", "number", "shutter", unit="s")
@@ -86,6 +87,14 @@ def test_any_text_is_either_a_finite_number_or_refused_in_words(text: str) -> No
         (".5", LENGTH, 0.5),
         ("0,125", LENGTH, 0.125),
         ("1.5in", LENGTH, 38.1),
+        ('0.5"', LENGTH, 12.7),
+        ("1/2in", LENGTH, 12.7),
+        ("1-1/2 in", LENGTH, 38.1),
+        ('3/4"', LENGTH, 19.05),
+        ("M42", REGISTER, 45.46),
+        ("t2", REGISTER, 55.0),
+        ("C-mount", REGISTER, 17.526),
+        ("bayonet-44.0", REGISTER, 44.0),
         ("0,05%", SHARE, 0.0005),
         ("3.9µm", PITCH, 3.9),
         ("+2", POWER, 2.0),
@@ -103,6 +112,10 @@ def test_what_people_type_becomes_the_number_they_mean(text: str, field: Field, 
     [
         ("1,250", LENGTH, "write 1250 or 1.250"),
         ("1.234,5", LENGTH, "is not a number"),
+        ("M39", REGISTER, r"M39x26tpi \(28.8 mm\) or .* M39x1 \(45.2 mm\)"),
+        ("M4", REGISTER, "is not a number, and no mount"),
+        ("M42", LENGTH, "is not a number"),
+        ("1/0in", LENGTH, "divides by zero"),
         ("35nm", LENGTH, "it takes mm, not nm"),
         ("35mm", MAGNIFICATION, "without a unit, not mm; write 2, 2:1 or 2x"),
         ("2:1", LENGTH, "is not a number"),
@@ -125,6 +138,16 @@ def test_words_of_a_list_are_spelt_as_the_service_does() -> None:
     sensor = Field("sensor", "text", "sensor", choices=("36x24",))
     assert scalar("36X24", sensor) == scalar(" 36×24", sensor) == "36x24"
     assert scalar("unheard-of", sensor) == "unheard-of"
+
+
+@pytest.mark.parametrize("text", ["full frame", "Full-Frame", "135 film format"])
+def test_a_sensor_may_be_called_as_usual(text: str) -> None:
+    assert scalar(text, Field("sensor", "text", "sensor", choices=("36x24",))) == "36x24"
+
+
+def test_a_usual_name_of_two_sensors_is_refused_with_both() -> None:
+    with pytest.raises(BadValue, match=r"23\.5x15\.6.*22\.3x14\.9"):
+        scalar("APS-C", Field("sensor", "text", "sensor"))
 
 
 @pytest.mark.parametrize("text", ["17,3x13", "17.3 × 13.0 mm", "17.30X13,00", "17.3x13mm"])

@@ -12,7 +12,7 @@ from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
 from closeup_service.operations.operation import Operation
 from closeup_service.operations.set_up.effective_f_number.schemas import EffectiveFNumberAnswer
 from closeup_service.running.settings import Settings
-from closeup_service.schemas.kit import demo_kit
+from closeup_service.schemas.kit import demo_kit_in
 from service_client import Service
 
 PATH = "/v1/effective-f-number"
@@ -155,7 +155,7 @@ def test_deprecated_operations_say_so_and_when_they_end() -> None:
         sunset_on=datetime(2027, 1, 1, tzinfo=UTC),
     )
     app = Flask("leaving")
-    answering.register(app, (leaving,), Settings().limits, demo_kit())
+    answering.register(app, (leaving,), Settings().limits, demo_kit_in)
     headers = app.test_client().get("/v1/leaving").headers
     assert headers["Deprecation"] == "@1767225600"
     assert parsedate_to_datetime(headers["Sunset"]) == datetime(2027, 1, 1, tzinfo=UTC)

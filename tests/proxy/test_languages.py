@@ -23,3 +23,16 @@ def test_rules_for_photographs_hold_below_the_segment(through: Service) -> None:
 @pytest.mark.parametrize("path", ["/de/metrics", "/en/metrics"])
 def test_figures_stay_hidden_below_the_segment(through: Service, path: str) -> None:
     assert through.get(path).status_code == 404
+
+
+def test_a_page_without_a_segment_is_kept_for_each_language(through: Service) -> None:
+    def page(accepted: str) -> str:
+        answer = through.get(PAGE, headers={"Accept-Language": accepted})
+        assert answer.headers["Content-Language"] == accepted[:2]
+        return str(answer.text)
+
+    english, german = page("en"), page("de-AT,de;q=0.9")
+    assert '<html lang="en">' in english
+    assert '<html lang="de">' in german
+    assert (page("en"), page("de")) == (english, german)
+    assert through.get(f"/de{PAGE}", headers={"Accept-Language": "en"}).text == german

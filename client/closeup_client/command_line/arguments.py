@@ -167,7 +167,7 @@ def add_service(group: Any) -> None:
         metavar="SECONDS",
         type=seconds_or_none,
         default=BUSY_WAIT_S,
-        help="How long in all to ask again while a server says that it is busy with other photographs; %(default)g unless "
+        help="How long in all to ask again while a server says that it is busy, or asked too often; %(default)g unless "
         "given, 0 for not at all.",
     )
 

@@ -7,6 +7,7 @@ from contextlib import closing
 from typing import Any, NamedTuple
 
 from closeup_client.command_line.operation import Operation
+from closeup_client.command_line.waiting import waiting
 from closeup_client.errors import ServiceUnreachable
 from closeup_client.in_process import InProcess
 from closeup_client.transport import RETRIES, USUAL_URL, Transport, to_server
@@ -37,8 +38,16 @@ def ask(operation: Operation, members: Mapping[str, Any], files: Sequence[tuple[
     ValueError
         Where the server's address or the timeout is none.
     """
-    with closing(transport_to(where)) as transport:
+    with closing(transport_to(where)) as transport, waiting(said_while_waiting(operation, files)):
         return ask_by(transport, operation, members, files)
+
+
+def said_while_waiting(operation: Operation, files: Sequence[tuple[str, bytes]]) -> str:
+    """What is going on, for the line on the terminal."""
+    if not files:
+        return operation.name
+    size_mb = sum(len(content) for _, content in files) / 1e6
+    return f"{operation.name}, {len(files)} photograph{'s' if len(files) > 1 else ''}, {size_mb:.1f} MB"
 
 
 def ask_by(

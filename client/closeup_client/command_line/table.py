@@ -81,6 +81,18 @@ class Table:
 
         return {name: Quantity(*told) for name, told in self._content("quantities.json").items()}
 
+    @cached_property
+    def registers(self) -> Mapping[str, float]:
+        """Register of each mount by its usual names [mm]."""
+        registers: Mapping[str, float] = self._content("usual-names.json")["registers"]
+        return registers
+
+    @cached_property
+    def sensors(self) -> Mapping[str, str]:
+        """Sensor format of each usual name."""
+        sensors: Mapping[str, str] = self._content("usual-names.json")["sensors"]
+        return sensors
+
     def with_commands(self, text: str) -> str:
         """Text in which commands stand for the addresses of their operations."""
         if "/" not in text:

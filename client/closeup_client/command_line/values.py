@@ -7,9 +7,11 @@ from decimal import Decimal
 
 from closeup_client.command_line.figures import with_signs
 from closeup_client.command_line.operation import Field
+from closeup_client.command_line.usual_names import Unclear, register_named, sensor_named
 
 FACTORS: Mapping[str, Mapping[str, str]] = {
-    "mm": {"mm": "1", "cm": "10", "m": "1000", "um": "0.001", "µm": "0.001", "μm": "0.001", "in": "25.4"},
+    "mm": {"mm": "1", "cm": "10", "m": "1000", "um": "0.001", "µm": "0.001", "μm": "0.001"}
+    | dict.fromkeys(("in", '"', "″"), "25.4"),
     "m": {"m": "1"},
     "um": {"um": "1", "µm": "1", "μm": "1", "nm": "0.001", "mm": "1000"},
     "nm": {"nm": "1", "um": "1000", "µm": "1000", "μm": "1000"},
@@ -21,12 +23,15 @@ FACTORS: Mapping[str, Mapping[str, str]] = {
 """Units that may stand behind a number, by the unit of the field, and what each multiplies by."""
 
 NUMBER = r"[-+−]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][-+]?\d+)?"
-WITH_UNIT = re.compile(rf"({NUMBER})\s*([A-Za-zµμ%]*)", re.ASCII)
+WITH_UNIT = re.compile(rf"({NUMBER})\s*([A-Za-zµμ%\"″]*)", re.ASCII)
+INCHES = re.compile(r"(?:(\d+)[-\s]+)?(\d+)/(\d+)\s*(?:in|\"|″)", re.ASCII)
+"""Inches as rulers and rings have them, such as 1/2in or 1-1/2in."""
 QUOTIENT = re.compile(rf"({NUMBER})\s*([:/])\s*({NUMBER})\s*(s?)", re.ASCII)
 TIMES = re.compile(rf"({NUMBER})\s*[x×]|[x×]\s*({NUMBER})", re.ASCII)
 F_NUMBER = re.compile(rf"(?:[fF]\s*/?|1\s*:)\s*({NUMBER})", re.ASCII)
 SIZE = re.compile(r"(\d+(?:[.,]\d+)?)\s*[xX×]\s*(\d+(?:[.,]\d+)?)\s*(?:mm)?", re.ASCII)
 THOUSANDS = re.compile(r"[-+−]?[1-9]\d{0,2},\d{3}", re.ASCII)
+REGISTER, SENSOR = "register_mm", "sensor"
 FACTOR_NAMES = ("magnification", "factor")
 LONGEST = 60
 SHUTTER_TIMES = ("exposure_time_s", "sync_time_s")
@@ -69,10 +74,23 @@ def scaled_number(written: str, field: Field) -> Decimal:
         return plain(match[1] or match[2])
     if (match := QUOTIENT.fullmatch(written)) and field.unit in (match[4], "s"):
         return quotient(match[1], match[3], written)
+    if field.unit == "mm" and (match := INCHES.fullmatch(written)):
+        return (Decimal(match[1] or 0) + quotient(match[2], match[3], written)) * factor("in", field)
     match = WITH_UNIT.fullmatch(written)
+    if match is None and field.name.endswith(REGISTER) and (register := register_of(written)) is not None:
+        return register
     if match is None:
         raise BadValue(f"{written!r} is not a number{hint(field)}.")
     return plain(match[1]) * factor(match[2], field)
+
+
+def register_of(written: str) -> Decimal | None:
+    """Register of the mount of a name; None where there is no such mount."""
+    try:
+        register = register_named(written)
+    except Unclear as error:
+        raise BadValue(str(error)) from None
+    return None if register is None else Decimal(repr(register))
 
 
 def plain(written: str) -> Decimal:
@@ -107,6 +125,8 @@ def hint(field: Field) -> str:
         return "; write 5.6 or f/5.6"
     if field.name in FACTOR_NAMES:
         return "; write 2, 2:1 or 2x"
+    if field.name.endswith(REGISTER):
+        return ", and no mount; write 45.46, or a mount of closeup mounts such as M42"
     return ""
 
 
@@ -114,7 +134,18 @@ def choice(text: str, field: Field) -> str:
     """Return a word as the service spells it; unknown words pass, since the service refuses them best."""
     by_small = {spelled(as_size(known)): known for known in field.choices}
     by_small |= {typed(small): known for small, known in by_small.items()}
-    return by_small.get(spelled(as_size(text.strip())).removeprefix("marked-"), text.strip())
+    word = spelled(as_size(text.strip())).removeprefix("marked-")
+    return by_small.get(word) or usual_choice(text.strip(), field)
+
+
+def usual_choice(text: str, field: Field) -> str:
+    """Sensor format of a usual name; any other word as it is."""
+    if field.name != SENSOR:
+        return text
+    try:
+        return sensor_named(text) or text
+    except Unclear as error:
+        raise BadValue(str(error)) from None
 
 
 def as_size(text: str) -> str:

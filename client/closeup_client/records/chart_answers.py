@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from closeup_client.records.shared_answers import Answer, EstimatedDatum, FrameResidual, Range, Remark
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class ChartAnswer(Answer):
     """A chart's data are its rows; what they show is said in words.
 
@@ -70,7 +70,7 @@ class ApertureChartRow:
     problem: str | None
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class ApertureChartAnswer(ChartAnswer):
     """What each mark of the ring gives, and the best of them for the subject's depth.
 
@@ -146,7 +146,7 @@ class MagnificationChartRow:
     problem: str | None
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class MagnificationChartAnswer(ChartAnswer):
     """What each length gives.
 
@@ -218,7 +218,7 @@ class StackChartRow:
     overlap_with_next: float | None
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class StackChartAnswer(ChartAnswer):
     """Every frame of the stack with what is sharp in it.
 
@@ -316,7 +316,7 @@ class CalibrationChartLens:
     remarks: tuple[Remark, ...]
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class CalibrationChartAnswer(ChartAnswer):
     """Every frame against the lens fitted; of a zoom at every setting.
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from closeup_client.records.shared_answers import ClearOpening, EstimatedDatum, Exposure, Range, WorkedAnswer
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class ExposureAnswer(Exposure, WorkedAnswer):
     """The new setting, with what was assumed and what is worth knowing.
 
@@ -76,7 +76,7 @@ class ExposureAnswer(Exposure, WorkedAnswer):
     measure_first: tuple[str, ...] | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class FlashAnswer(WorkedAnswer):
     """What to set, and how far off the exposure is with it.
 
@@ -149,7 +149,7 @@ class FlashAnswer(WorkedAnswer):
     measure_first: tuple[str, ...] | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class ClearOpeningAnswer(WorkedAnswer):
     """The openings, and the field and the pupil that they stand between.
 

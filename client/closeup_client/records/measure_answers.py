@@ -29,7 +29,7 @@ class Contribution:
     variance_share: float
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class ScaleReadingAnswer(WorkedAnswer):
     """The magnification that the ruler shows, its uncertainty, and where that comes from.
 
@@ -156,7 +156,7 @@ class OtherLeg:
     marks_used: int
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class ScalePhotoAnswer(Answer):
     """What the photograph of a ruler tells: scale, magnification, their uncertainty, and the lens's faults.
 
@@ -349,7 +349,7 @@ class ComparedZone:
     edge_widths_um: tuple[float | None, ...]
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class ScaleComparisonAnswer(Answer):
     """Which of several photographs of a ruler is sharpest, zone by zone and over all, and how else they differ.
 
@@ -376,7 +376,7 @@ class ScaleComparisonAnswer(Answer):
     zones: tuple[ComparedZone, ...]
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class ScaleBarAnswer(WorkedAnswer):
     """The bar's length on the subject, in the finished picture and on the print, and the bar itself as SVG.
 
@@ -762,7 +762,7 @@ class SettingLens(LensMembers):
     remarks: tuple[Remark, ...]
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class LensCalibrationAnswer(LensMembers, WorkedAnswer):
     """The lens measured; of a zoom the one at interpolate_at, and every setting for itself.
 
@@ -948,7 +948,7 @@ class NextMeasurement:
     remaining_share: float
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class LensEstimateAnswer(Answer):
     """One lens as far as it is known, and what to measure next, best first.
 

@@ -11,7 +11,7 @@ from closeup_client.raw import Told
 from closeup_client.records.shared_answers import Answer, EstimatedDatum, Range, WorkedAnswer
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class MagnificationAnswer(WorkedAnswer):
     """The magnification and what goes with it.
 
@@ -85,7 +85,7 @@ class RingChain:
     infinity_focus: str | None
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class RingChainsAnswer(Answer):
     """The chains that join the two ends, best first; none where nothing does.
 
@@ -267,7 +267,7 @@ class Purchase:
     hit: SearchHit
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class SearchAnswer(Answer):
     """What was found, best first; the Pareto front; and, where nothing meets the wishes, what would.
 

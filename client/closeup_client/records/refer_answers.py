@@ -301,7 +301,7 @@ class IncompleteLens:
     next_measurement: str
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class KitAnswer(Answer):
     """A kit as it was read, its defaults filled in, and its revision.
 

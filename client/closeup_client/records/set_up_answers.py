@@ -19,7 +19,7 @@ from closeup_client.records.shared_answers import (
 )
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class WorkingDistanceAnswer(WorkedAnswer):
     """The distances of the subject.
 
@@ -61,7 +61,7 @@ class WorkingDistanceAnswer(WorkedAnswer):
     measure_first: tuple[str, ...] | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class EffectiveFNumberAnswer(WorkedAnswer):
     """The effective aperture and the light it costs.
 
@@ -106,7 +106,7 @@ class EffectiveFNumberAnswer(WorkedAnswer):
     measure_first: tuple[str, ...] | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class DepthOfFieldAnswer(DepthOfField, WorkedAnswer):
     """Depth of field, with the effective f-number and the blur criterion it stands on.
 
@@ -224,7 +224,7 @@ class DetailContrast:
     contrast_with_pixels: float | None
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class DiffractionAnswer(Diffraction, WorkedAnswer):
     """What diffraction costs here, and from which marked aperture on it costs more than it gives.
 
@@ -322,7 +322,7 @@ class ApertureContrast:
     end_contrast: float
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class OptimumApertureAnswer(WorkedAnswer):
     """The best aperture by the closed form, and the contrast-best of the ring for the detail.
 
@@ -380,7 +380,7 @@ class OptimumApertureAnswer(WorkedAnswer):
     measure_first: tuple[str, ...] | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class FormatEquivalenceAnswer(WorkedAnswer):
     """What to set on the other camera, and what stays as it is.
 
@@ -558,7 +558,7 @@ class SetUpUncertainty(SetUpResults):
     depth_of_focus_mm: float | None
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class SetUpAnswer(WorkedAnswer, SetUpResults):
     """Everything about one set-up; null where the document does not determine it.
 
@@ -692,7 +692,7 @@ class DrawnPart:
     clear_diameter_mm: float | None
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class PlacesAnswer(Answer):
     """Where everything stands along the axis; null where the document does not determine it.
 
@@ -767,7 +767,7 @@ class PlacesAnswer(Answer):
     kit_revision: str | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class DrawingAnswer(PlacesAnswer):
     """The data beside the drawing of a set-up.
 
@@ -825,7 +825,7 @@ class DrawingAnswer(PlacesAnswer):
     scale_broken: bool
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class FrameDrawingAnswer(Answer):
     """How the subject fills the frame, and how much of its depth is sharp.
 
@@ -895,7 +895,7 @@ class FrameDrawingAnswer(Answer):
     kit_revision: str | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class SheetAnswer(PlacesAnswer):
     """What the sheet tells; the sheet itself is the same answer as text/html.
 
@@ -994,7 +994,7 @@ class RangeColumns:
     high: tuple[float | None, ...]
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class TableAnswer(Answer):
     """Results by columns; null where a row is impossible, or the set-up does not determine them.
 

@@ -6,6 +6,7 @@ Written by `python -m closeup_service.published` from the service's schemas; not
 from collections.abc import Mapping, Sequence
 from typing import Literal, Required, TypeAlias, TypedDict
 
+from closeup_client.blocks import DataFrame
 from closeup_client.records.shared_requests import (
     ApertureSeries,
     ChartFields,
@@ -940,12 +941,12 @@ class TableFields(SetUpDocument, total=False):
         give ranges; assumed false.
     kit : Mapping
         What a studio owns, or might buy: at most 5000 parts in all, every id once.
-    columns : Mapping of JSON pointers to columns, needed
+    columns : JSON pointers with their columns, needed
         Values of members of the set-up, row by row, by JSON pointer; which members there are the whole request knows.
     fields : Sequence of text, needed
         What is asked of every row, by the names of /v1/set-ups/evaluate's answer, dotted.
     """
 
     kit: Kit
-    columns: Required[Mapping[str, Sequence[float] | Sequence[str]]]
+    columns: Required[Mapping[str, Sequence[float] | Sequence[str]] | DataFrame]
     fields: Required[Sequence[str]]

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from closeup_client.raw import Raw
+from closeup_client.raw import RawAnswer
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -43,8 +43,8 @@ class Caution(Remark):
     concerns: str
 
 
-@dataclass(frozen=True, kw_only=True)
-class Answer(Raw):
+@dataclass(frozen=True, kw_only=True, repr=False)
+class Answer(RawAnswer):
     """Answers name what they assumed and carry remarks and cautions.
 
     Attributes
@@ -121,7 +121,7 @@ class Step:
     inputs: tuple[StepInput, ...]
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class WorkedAnswer(Answer):
     """An answer that tells its steps where `show_steps` was asked for; else there are none.
 

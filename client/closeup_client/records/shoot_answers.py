@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from closeup_client.records.shared_answers import DepthOfField, EstimatedDatum, Range, WorkedAnswer
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class MotionBlurAnswer(WorkedAnswer):
     """Blur by each motion and together, and the longest time and the largest motions within the allowed blur.
 
@@ -102,7 +102,7 @@ class MotionBlurAnswer(WorkedAnswer):
     measure_first: tuple[str, ...] | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class FocusStackAnswer(WorkedAnswer):
     """The frames of the stack, the step, and what changes along it.
 

@@ -14,7 +14,7 @@ from msgspec.structs import replace
 
 from closeup_service.advice.figures import add_unit, capitalize, decimal, ratio, with_range
 from closeup_service.drawing.side_view import runs
-from closeup_service.language import mark, tr
+from closeup_service.language import mark, spoken, tr
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.describing import label
 
@@ -35,6 +35,12 @@ USUAL, WIDE = 0.56, 0.95
 LONGEST_TEXTS = (150, 64, 40, 26)
 """Names are cut to so many letters, the next shorter where the page asks for it."""
 PLACE_DIGITS, ESTIMATED_PLACE_DIGITS = 4, 2
+WITHIN: Mapping[str, str] = {
+    "camera": mark("camera"),
+    "exposure/reference": mark("exposure reference"),
+    "exposure/planned": mark("exposure planned"),
+}
+"""Words for where an assumed value stands."""
 LONGEST_LIST = 14
 """More parts than so many are set in two columns."""
 
@@ -128,6 +134,7 @@ def template() -> Template:
     """Return the template of the sheet, read once."""
     environment = Environment(loader=PackageLoader(__package__, "templates"), autoescape=True)
     environment.filters["with_capital"] = capitalize
+    environment.globals |= {"tr": tr, "spoken": spoken}
     return environment.get_template("sheet.html")
 
 
@@ -316,9 +323,11 @@ def quantity_text(name: str, value: float | None, ends: answers.Range | None = N
 
 def assumed_text(pointer: str, value: float | str) -> str:
     """Assumed value, by the words for where its pointer leads: `/train/0/overlap` is of part 1."""
-    *where, name = pointer.strip("/").split("/")
-    if where[:1] == ["train"] and len(where) > 1:
-        where = [tr("part {number}", number=int(where[1]) + 1), *where[2:]]
-    return " ".join(
-        [*where, label(name), quantity_text(name, value) if isinstance(value, int | float) else tr(str(value))]
-    )
+    *steps, name = pointer.strip("/").split("/")
+    where = []
+    if steps[:1] == ["train"] and len(steps) > 1:
+        where, steps = [tr("part {number}", number=int(steps[1]) + 1)], steps[2:]
+    if steps:
+        where.append(tr(WITHIN.get("/".join(steps), " ".join(steps))))
+    told = quantity_text(name, value) if isinstance(value, int | float) else tr(str(value))
+    return " ".join([*where, label(name), told])

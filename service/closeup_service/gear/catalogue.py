@@ -16,7 +16,7 @@ from typing import Any, Literal, TypeVar
 from msgspec import Struct
 from msgspec.structs import asdict
 
-from closeup_service.language import tr
+from closeup_service.language import later, tr
 
 SourceStatus = Literal["published", "from-memory", "common-practice"]
 
@@ -103,13 +103,18 @@ def turned_sensor(written: str) -> str | None:
 
 
 def describe_pitch(thread: Thread) -> str:
-    """Pitch of a thread in words: in turns to the inch where it was cut by them."""
+    """Pitch of a thread in words."""
+    return tr(pitch_of(thread))
+
+
+def pitch_of(thread: Thread) -> str:
+    """Pitch of a thread, in words that are said later: in turns to the inch where it was cut by them."""
     turns = MM_PER_INCH / thread.pitch_mm
     whole = round(turns)
     return (
-        tr("{whole} turns to the inch", whole=whole)
+        later("{whole} turns to the inch", whole=whole)
         if abs(turns - whole) < WHOLE_TURNS
-        else tr("pitch {pitch_mm:g} mm", pitch_mm=thread.pitch_mm)
+        else later("pitch {pitch_mm:g} mm", pitch_mm=thread.pitch_mm)
     )
 
 

@@ -2,7 +2,7 @@
 
 import hashlib
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from importlib.resources import files
 from typing import Any
 
@@ -26,6 +26,7 @@ from closeup_service.gear.kit import (
     mount_face,
     thread_face,
 )
+from closeup_service.language import tr
 from closeup_service.optics.aperture_series import USUAL_SERIES, Mark, list_marks, marks_of_ring
 
 Members = Mapping[str, Any]
@@ -43,6 +44,8 @@ FOR_ALL_SETTINGS = (
     "calibrated_on",
 )
 """What a lens may state once for all its settings."""
+WORDS = ("name", "location")
+"""What is said of a part, or of a kit, in words."""
 
 
 def kit_of(listing: Members, origin: Origin) -> Kit:
@@ -190,3 +193,24 @@ def objective_of(row: Members) -> Objective:
 def demo_text() -> bytes:
     """Text of the invented demo kit that ships with the package."""
     return files(__package__).joinpath("data", "demo_kit.json").read_bytes()
+
+
+def words_of(listing: Members) -> Iterator[str]:
+    """What a listing says in words: names, and where parts are."""
+    yield from (listing[member] for member in WORDS if member in listing)
+    for parts in listing.values():
+        if isinstance(parts, list):
+            yield from (part[member] for part in parts for member in WORDS if member in part)
+
+
+def say_words(listing: Members) -> dict[str, Any]:
+    """Say the words of a listing in the language that is spoken."""
+    return {
+        member: [say_own_words(part) for part in parts] if isinstance(parts, list) else parts
+        for member, parts in say_own_words(listing).items()
+    }
+
+
+def say_own_words(members: Members) -> dict[str, Any]:
+    """Say the words of one part, or of the kit itself."""
+    return {member: tr(value) if member in WORDS else value for member, value in members.items()}

@@ -11,13 +11,14 @@ from closeup_service.http.delivery import deliver
 from closeup_service.http.headers import CONTENT_POLICY
 from closeup_service.http.negotiation import chosen
 from closeup_service.http.reading import asked
+from closeup_service.language import spoken
 from closeup_service.operations.asking.ask import body_of
 from closeup_service.operations.asking.limits import Limits
 from closeup_service.operations.asking.media_types import SVG, content_type
 from closeup_service.operations.operation import Operation
 
 
-def view_of(operation: Operation, limits: Limits, kit: Kit) -> Callable[[], Response]:
+def view_of(operation: Operation, limits: Limits, kit_in: Callable[[str], Kit]) -> Callable[[], Response]:
     """Build the Flask view of one operation in the studio that owns this kit."""
     outdated = operation.deprecation_headers
     offered = operation.media_types
@@ -26,7 +27,7 @@ def view_of(operation: Operation, limits: Limits, kit: Kit) -> Callable[[], Resp
     def view() -> Response:
         own = request._get_current_object()  # type: ignore[attr-defined]  # what stands behind the proxy, which is slow
         media_type = chosen(own, offered)
-        body = body_of(operation, asked(own, operation, limits), media_type, lambda: kit)
+        body = body_of(operation, asked(own, operation, limits), media_type, lambda: kit_in(spoken()))
         if own.method == "POST":
             response = Response(body, content_type=content_type(media_type), headers={"Cache-Control": "no-store"})
         else:
@@ -42,8 +43,8 @@ def view_of(operation: Operation, limits: Limits, kit: Kit) -> Callable[[], Resp
     return view
 
 
-def register(app: Flask, operations: tuple[Operation, ...], limits: Limits, kit: Kit) -> None:
+def register(app: Flask, operations: tuple[Operation, ...], limits: Limits, kit_in: Callable[[str], Kit]) -> None:
     """Give every operation its route, and the studio's kit to those that take it."""
     for operation in operations:
-        view = view_of(operation, limits, kit)
+        view = view_of(operation, limits, kit_in)
         app.add_url_rule(operation.path, operation.operation_id, view, methods=list(operation.methods))

@@ -8,11 +8,12 @@ from flask import Flask
 from closeup_service.gear.kit import Kit
 from closeup_service.http import answering, delivery, description, headers, health, languages, prefix, problems
 from closeup_service.http.forms import read_form, read_kit_form
+from closeup_service.language import ENGLISH
 from closeup_service.operations.asking.limits import MEGABYTE
 from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
 from closeup_service.operations.operation import MOST_CONTENT_BYTES
 from closeup_service.operations.registry import operations
-from closeup_service.pages import documentation, pages, task_pages
+from closeup_service.pages import documentation, pages, task_pages, translated
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.comparing import routes as comparing
 from closeup_service.pages.embedding import routes as embedding
@@ -24,7 +25,7 @@ from closeup_service.published import document
 from closeup_service.published.example_forms import forms_by_name
 from closeup_service.running import counts_folder
 from closeup_service.running.settings import Settings, settings_of_process
-from closeup_service.schemas.kit import demo_kit
+from closeup_service.schemas.kit import studio_kit
 
 
 def create_app(settings: Settings | None = None) -> Flask:
@@ -42,11 +43,12 @@ def create_app(settings: Settings | None = None) -> Flask:
     app.config["MAX_CONTENT_LENGTH"] = MOST_CONTENT_BYTES
     app.url_map.merge_slashes = False
     headers.register(app, settings.allowed_origins, settings.allowed_hosts)
-    kit = settings.kit or demo_kit()
+    kit_in = studio_kit(settings.kit)
+    kit = kit_in(ENGLISH)  # read at the start, not by the first request that needs it
     if counts_folder.VARIABLE in os.environ:
         add_metrics(app, kit)
     problems.register(app)
-    answering.register(app, operations(), settings.limits, kit)
+    answering.register(app, operations(), settings.limits, kit_in)
     written_out = cache(lambda: document.written_out(settings))  # made when first asked for: its examples take a while
     description.register(app, written_out)
     health.register(app)
@@ -58,16 +60,17 @@ def create_app(settings: Settings | None = None) -> Flask:
         describe_running(settings),
     )
     studio = Studio(
-        kit,
+        kit_in,
         partial(read_form, limits=settings.limits),
         settings.limits.most_bytes // MEGABYTE,
         partial(read_kit_form, limits=settings.limits),
     )
+    translated.register(app, languages.is_translated)
     pages.register(app, told, PROBLEM_TYPES, studio, settings.contact_url)
     task_pages.register(app, studio)
     comparing.register(app, studio)
     own_kit.register(app, studio)
-    embedding.register(app, studio, settings.server_url)
+    embedding.register(app, studio, partial(languages.home_of_all, settings.server_url))
     offline.register(app)
     delivery.register(app)
     languages.register(app)

@@ -7,7 +7,7 @@ from hashlib import blake2b
 from flask import Flask, Request, request
 from werkzeug.wrappers import Response
 
-from closeup_service.http.languages import ACCEPTED, SEGMENT, goes_by_client
+from closeup_service.http.languages import SEGMENT
 from closeup_service.http.prefix import place_page
 from closeup_service.operations.asking.media_types import HTML, JSON, PNG
 
@@ -25,7 +25,7 @@ def deliver(request: Request, body: bytes, content_type: str, vary: Sequence[str
     `vary` names the headers of the request that chose this body.
     """
     if content_type.startswith(HTML):
-        body = place_page(body, request.script_root)
+        body = place_page(body, request.script_root, request.environ.get(SEGMENT, ""))
     compressible = len(body) >= LEAST_COMPRESSED_BYTES and content_type not in COMPRESSED_ALREADY
     compressed = compressible and wants_gzip(request)
     tag = blake2b(body, digest_size=12).hexdigest()
@@ -67,10 +67,7 @@ def deliver_page(response: Response) -> Response:
         return compress(response)
     if request.method not in ("GET", "HEAD"):
         return response
-    by_client = response.mimetype == HTML and goes_by_client(request.path, request.environ.get(SEGMENT, ""))
-    delivered = deliver(
-        request, response.get_data(), response.headers["Content-Type"], (ACCEPTED,) if by_client else ()
-    )
+    delivered = deliver(request, response.get_data(), response.headers["Content-Type"])
     own = {name: value for name, value in response.headers if name not in ("Content-Type", "Content-Length")}
     delivered.headers.update(own)
     return delivered

@@ -1,7 +1,7 @@
 """The language of an answer: by a segment at the start of its address, `/de/tasks/light`, or else by what the client accepts.
 
 The segment becomes part of `SCRIPT_NAME` (PEP 3333), so that links of a page stay within its language. Without one, pages speak
-what the client accepts and the API speaks English, as scripts and recorded answers have it.
+what the client accepts, and lead on into that language; the API speaks English, as scripts and recorded answers have it.
 """
 
 from __future__ import annotations
@@ -9,28 +9,31 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from flask import Flask
+from flask import Flask, Response, request
 from werkzeug.datastructures import LanguageAccept
 from werkzeug.http import parse_accept_header
 
-from closeup_service.language import ENGLISH, GERMAN, LANGUAGES, speaking
+from closeup_service.language import ENGLISH, GERMAN, LANGUAGES, speaking, spoken
 from closeup_service.running.observing import Environ, Wsgi
 
 if TYPE_CHECKING:
     from _typeshed.wsgi import StartResponse
 
 SEGMENT = "closeup.language"
-"""Where the environment of a request keeps the segment that chose its language."""
+"""Where the environment of a request keeps the segment that its links begin with."""
+BY_CLIENT = "closeup.language_by_client"
+"""Where it keeps that the client's preference chose the language."""
 ACCEPTED = "Accept-Language"
 API = "/v1/"
-PAGES_SPEAK = False
-"""Whether pages are translated; until they are, the API alone speaks by the segment."""
 IN_ENGLISH = ("/docs", "/openapi.json", "/.well-known", "/embed", "/healthz", "/readyz", "/metrics")
 """Addresses that speak English alone, or have a language of their own."""
+FILES = ("/pages/", "/service-worker.js", "/robots.txt", "/favicon.ico")
+"""Addresses of what has no language."""
 
 
 def register(app: Flask) -> None:
-    """Let the application speak the language of each request."""
+    """Let the application speak the language of each request, and say which it is."""
+    app.after_request(state_language)
     app.wsgi_app = speak_as_asked(app.wsgi_app)  # type: ignore[method-assign, assignment]
 
 
@@ -47,8 +50,11 @@ def speak_as_asked(inner: Wsgi) -> Wsgi:
                 return lead_to(f"{root}/", start_response)
             environ |= {"SCRIPT_NAME": root, "PATH_INFO": path, SEGMENT: segment}
         language = choose_language(path, segment, environ.get("HTTP_ACCEPT_LANGUAGE", ""))
+        environ[BY_CLIENT] = not segment and is_translated(path)
         if language == ENGLISH:
             return inner(environ, start_response)
+        if not segment:
+            environ |= {"SCRIPT_NAME": f"{environ.get('SCRIPT_NAME', '')}/{language}", SEGMENT: language}
         with speaking(language):
             return inner(environ, start_response)
 
@@ -70,14 +76,31 @@ def choose_language(path: str, segment: str, accepted: str) -> str:
     """Language of an answer."""
     if path.startswith(API):
         return segment or ENGLISH
-    if not PAGES_SPEAK or path.startswith(IN_ENGLISH):
+    if not is_translated(path):
         return ENGLISH
     return segment or best_language(accepted)
 
 
-def goes_by_client(path: str, segment: str) -> bool:
-    """Whether the language of a page goes by what the client accepts."""
-    return PAGES_SPEAK and not segment and not path.startswith(IN_ENGLISH)
+def is_translated(path: str) -> bool:
+    """Whether there is a page in every language at a path."""
+    return not path.startswith((API, *IN_ENGLISH, *FILES))
+
+
+def state_language(response: Response) -> Response:
+    """Say which language a page is in, and that it goes by what the client accepts where no segment chose it."""
+    if request.environ.get(BY_CLIENT):
+        response.vary.add(ACCEPTED)
+    if is_translated(request.path):
+        response.content_language.add(spoken())
+    return response
+
+
+def home_of_all(stated: str) -> str:
+    """Where the service stands, for whichever language: as its operator states it, else (`/`) as it was asked."""
+    if stated != "/":
+        return stated.rstrip("/")
+    segment = request.environ.get(SEGMENT)
+    return request.url_root.rstrip("/").removesuffix(f"/{segment}" if segment else "")
 
 
 def best_language(accepted: str) -> str:

@@ -13,7 +13,7 @@ from flask import Flask, request
 from werkzeug.routing import Map
 from werkzeug.wrappers import Response
 
-from closeup_service.http.languages import segment_of
+from closeup_service.http.languages import SEGMENT, segment_of
 from closeup_service.operations.asking.media_types import HTML
 from closeup_service.running.observing import Environ, Wsgi
 from closeup_service.running.settings import FORMS, BadSettings, option
@@ -23,8 +23,13 @@ if TYPE_CHECKING:
 
 TAG = re.compile(rb"<[a-zA-Z][^<>]*>")
 """A tag: what people type never makes one, since every `<` of it is escaped."""
-OWN_ADDRESS = re.compile(rb'(\s(?:href|src|srcset|action|formaction|content|xlink:href)=")(?=/(?!/))')
-"""Where an address of this service begins in a tag; what people type never ends an attribute, since quotes are escaped."""
+OWN_ADDRESS = re.compile(
+    rb'(\s(?:href|src|srcset|action|formaction|content|xlink:href)=")(?=/(?!/)((?:en|de|pages)/)?)'
+)
+"""Where an address of this service begins in a tag, and whether it is one for all languages, or in a stated one.
+
+What people type never ends an attribute, since quotes are escaped.
+"""
 PROBLEM = re.compile(rb'(?<=")\^?(?=/problems/)')
 """Where the address of a problem begins in JSON, or the pattern of such addresses."""
 SERVER = b'"url":"/"'
@@ -74,7 +79,7 @@ def place_response(response: Response) -> Response:
     if response.location is not None and is_own(response.location):
         response.location = root + response.location
     if response.mimetype == HTML and "ETag" not in response.headers:
-        response.set_data(place_page(response.get_data(), root))
+        response.set_data(place_page(response.get_data(), root, request.environ.get(SEGMENT, "")))
     return response
 
 
@@ -83,12 +88,13 @@ def is_own(address: str) -> bool:
     return address.startswith("/") and not address.startswith("//")
 
 
-def place_page(page: bytes, root: str) -> bytes:
-    """Write a root before every own address in the tags of a page."""
+def place_page(page: bytes, root: str, language: str = "") -> bytes:
+    """Write a root before every own address in the tags of a page; the language that it ends with only where it belongs."""
     if not root:
         return page
-    placed = rb"\g<1>" + root.encode()
-    return TAG.sub(lambda tag: OWN_ADDRESS.sub(placed, tag[0]), page)
+    here = root.encode()
+    outside = here.removesuffix(f"/{language}".encode()) if language else here
+    return TAG.sub(lambda tag: OWN_ADDRESS.sub(lambda at: at[1] + (outside if at[2] else here), tag[0]), page)
 
 
 def place_document(document: bytes, root: str) -> bytes:

@@ -48,7 +48,7 @@ def told_to_people(response: Response) -> Response:
         return response
     told = response.get_json()
     kind = PROBLEM_TYPES[told["type"].rpartition("/")[2]]
-    response.set_data(render_template("refusal.html", kind=kind, detail=told["detail"]))
+    response.set_data(render_template("refusal.html", kind=kind, detail=told["detail"], translations=list))
     response.content_type = HTML
     return response
 

@@ -38,8 +38,10 @@ HOW_TO_FIND = {
         "It runs from the subject to the shoulder of the objective's thread; its maker states it.",
     ),
     "working_distance_mm": mark("It runs from the objective's front glass to the subject; its maker states it."),
-    "clearance_mm": "It runs from the subject's nearest point, in focus, to what stands out in front; measure it, or take it "
-    "from /v1/set-ups/evaluate.",
+    "clearance_mm": mark(
+        "It runs from the subject's nearest point, in focus, to what stands out in front; measure it, or take it from "
+        "/v1/set-ups/evaluate.",
+    ),
     "circle_of_confusion_mm": mark("Give the blur you accept on the sensor, or the sensor's format."),
     "sensor": mark("Give a format of /v1/catalogue/sensors, or sensor_width_mm and sensor_height_mm."),
     "train": mark(

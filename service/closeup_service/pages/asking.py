@@ -11,6 +11,7 @@ from msgspec.structs import replace
 from werkzeug.datastructures import MultiDict
 
 from closeup_service.gear.kit import Kit
+from closeup_service.language import spoken
 from closeup_service.operations.asking import strict_json
 from closeup_service.operations.asking.ask import answer_to, loaded
 from closeup_service.operations.asking.media_types import SVG
@@ -41,10 +42,11 @@ class OwnKit(Struct, frozen=True):
 class Studio(Struct, frozen=True):
     """What the pages are of: the studio's kit, how a form with files is read, how large it may be, and one with a kit.
 
-    `own` is the kit of the person who asks, where the request took one along: it then stands in for the studio's.
+    `kit_in` gives the studio's kit in a language. `own` is the kit of the person who asks, where the request took one along:
+    it then stands in for the studio's.
     """
 
-    kit: Kit
+    kit_in: Callable[[str], Kit]
     read_form: Callable[[Request], Sent | Refusal]
     most_upload_mb: int
     read_kit_form: Callable[[Request], Sent | Refusal]
@@ -52,7 +54,12 @@ class Studio(Struct, frozen=True):
 
     def with_kit(self, own: OwnKit) -> Studio:
         """Return the pages of somebody's own kit."""
-        return replace(self, kit=own.kit, own=own)
+        return replace(self, own=own)
+
+    @property
+    def kit(self) -> Kit:
+        """The kit that is in use."""
+        return self.kit_in(spoken()) if self.own is None else self.own.kit
 
     def ask(self, operation_id: str, members: Members) -> Members | Refusal:
         """Answer an operation, by its id."""

@@ -13,30 +13,35 @@ from closeup_service.advice import figures
 from closeup_service.advice.figures import decimal
 from closeup_service.gear.catalogue import SENSORS
 from closeup_service.gear.kit import Camera, Kit, Lens, Objective, Part, Setting
+from closeup_service.language import later, mark, tr
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.assumed import is_touched
 from closeup_service.pages.form import Form
+from closeup_service.pages.part_names import name_parts_with
 from closeup_service.pages.task import Input, Members
 from closeup_service.schemas.describing import choice_words, label, pointer_words
 
 if TYPE_CHECKING:
     from closeup_service.records.answers import Answer
 
-GIVEN = "given"
-ASSUMED = "assumed"
+GIVEN = mark("given")
+ASSUMED = mark("assumed")
 FROM_CATALOGUE: Mapping[str, str] = {
-    "published": "from the catalogue, a published size",
-    "from-memory": "from the catalogue, from memory",
-    "common-practice": "from the catalogue, common practice",
+    "published": mark("from the catalogue, a published size"),
+    "from-memory": mark("from the catalogue, from memory"),
+    "common-practice": mark("from the catalogue, common practice"),
 }
 SENSOR_FIELDS = ("sensor", "other_sensor")
-NOT_CALIBRATED = "from the kit, not calibrated"
-ENGRAVED = "from the kit, as its maker states"
-OF_ITS_MOUNT = "from the kit, of its mount"
-IN_THE_DOCUMENT = "given in the document"
-NOT_USED = "not used for this"
-NOT_DECISIVE = "given; the other side decides"
+FROM_THE_KIT = mark("from the kit")
+NOT_CALIBRATED = mark("from the kit, not calibrated")
+ENGRAVED = mark("from the kit, as its maker states")
+OF_ITS_MOUNT = mark("from the kit, of its mount")
+NOT_USED = mark("not used for this")
+NOT_DECISIVE = mark("given; the other side decides")
 """Of a width and a height: the frame is filled by one of them."""
+OF_A_PART = "/train/"
+ALL = mark("all")
+"""What a search assumes of its arrangements, which is no choice of a field."""
 ASSUMED_DIGITS = 4
 """Significant digits of what was assumed: some of it, such as a share of the sensor's diagonal, is worked out."""
 PART_MEMBERS = (
@@ -52,36 +57,55 @@ class Stand(Struct, frozen=True):
 
     label: str
     value: str
-    basis: str
+    origin: str
+    """Where it comes from, in words that `basis` says."""
     inches: str = ""
     between: str = ""
     mark: str = ""
     """Letter by which results name what was assumed."""
+    place: str = ""
+    """Pointer to a datum of a part, which other set-ups call by another name."""
+
+    @property
+    def basis(self) -> str:
+        """Where it comes from, in the language that is spoken."""
+        return tr(self.origin)
 
 
-def describe_basis(form: Form, documents: Sequence[Members], answers: Iterable[Answer], kit: Kit) -> list[Stand]:
-    """Everything that a result is based on, each once: given, of the kit and the catalogue, assumed; what was not used last."""
+class WentIn(Struct, frozen=True):
+    """What went into an answer: the values that were typed, the lines of the basis, and the names of its parts."""
+
+    given: Members = {}
+    stands: Sequence[Stand] = ()
+    parts: Sequence[str] = ()
+
+
+def describe_basis(form: Form, documents: Sequence[Members], answers: Sequence[Answer], kit: Kit) -> list[Stand]:
+    """Everything that a result is based on, each once: given, of the kit and the catalogue, assumed; what was not used last.
+
+    `documents` are the requests that `answers` answer.
+    """
     found = [
         *typed_lines(form, documents, kit),
         *sensor_lines(form),
         *kit_lines(documents, kit),
-        *assumption_lines(answers),
+        *assumption_lines(documents, answers, kit),
     ]
-    return with_marks(sorted(dict.fromkeys(found), key=lambda each: each.basis == NOT_USED))
+    return with_marks(sorted(dict.fromkeys(found), key=lambda each: each.origin == NOT_USED))
 
 
 def with_marks(stands: Iterable[Stand]) -> list[Stand]:
     """Lines with a letter for each that was assumed, as far as there are letters."""
     letters = iter(ascii_lowercase)
-    return [replace(each, mark=next(letters, "")) if each.basis == ASSUMED else each for each in stands]
+    return [replace(each, mark=next(letters, "")) if each.origin == ASSUMED else each for each in stands]
 
 
-def assumptions_of(answer: Members, path: str, stands: Sequence[Stand]) -> tuple[Stand, ...]:
+def assumptions_of(answer: Members, path: str, went_in: WentIn) -> tuple[Stand, ...]:
     """Lines of what an answer assumed that the result at this path is known to depend on."""
     assumed = answer.get("assumed")
     names = assumed.items() if isinstance(assumed, Mapping) else ()
-    touching = {assumption(name, value) for name, value in names if is_touched(path, name, answer)}
-    return tuple(each for each in stands if each.mark and replace(each, mark="") in touching)
+    touching = {assumption(name, value, went_in.parts) for name, value in names if is_touched(path, name, answer)}
+    return tuple(each for each in went_in.stands if each.mark and replace(each, mark="") in touching)
 
 
 def typed_lines(form: Form, documents: Sequence[Members], kit: Kit) -> Iterator[Stand]:
@@ -89,7 +113,7 @@ def typed_lines(form: Form, documents: Sequence[Members], kit: Kit) -> Iterator[
     for each in form.task.inputs:
         if each.name not in form.values or each.is_file or each.is_document:
             continue
-        value, basis = form.values[each.name], IN_THE_DOCUMENT if each.is_pointer else GIVEN
+        value, basis = form.values[each.name], GIVEN
         if each.name in form.unused:
             basis = NOT_USED
         elif each.name in form.task.weighed and not any(each.name in document for document in documents):
@@ -112,7 +136,7 @@ def chosen_words(wanted: Input, value: object, kit: Kit) -> str:
 def in_words(value: object) -> str:
     """Words for a value that is no number."""
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return tr("yes") if value else tr("no")
     return choice_words(str(value))
 
 
@@ -146,7 +170,7 @@ def part_lines(part: Part) -> Iterator[Stand]:
     if isinstance(part, Objective):
         source = ENGRAVED
     elif isinstance(part, Camera):
-        source = "from the kit"
+        source = FROM_THE_KIT
     else:
         source = describe_calibration(part.calibrated_on)
     yield from record_lines(part, part.name, source)
@@ -161,7 +185,7 @@ def lens_lines(lens: Lens, setting_id: str | None) -> Iterator[Stand]:
 
 def describe_calibration(calibrated_on: str | None) -> str:
     """Say whether the studio measured a part."""
-    return f"measured by the studio on {calibrated_on}" if calibrated_on else NOT_CALIBRATED
+    return later("measured by the studio on {date}", date=calibrated_on) if calibrated_on else NOT_CALIBRATED
 
 
 def record_lines(record: Part | Setting, name: str, source: str) -> Iterator[Stand]:
@@ -175,23 +199,25 @@ def record_lines(record: Part | Setting, name: str, source: str) -> Iterator[Sta
             yield Stand(f"{label(member)}, {name}", told, basis, beside)
 
 
-def assumption_lines(answers: Iterable[Answer]) -> Iterator[Stand]:
+def assumption_lines(documents: Iterable[Members], answers: Iterable[Answer], kit: Kit) -> Iterator[Stand]:
     """What the operations assumed."""
-    for answer in answers:
+    for document, answer in zip(documents, answers, strict=True):
+        parts = name_parts_with(document, kit)
         for name, value in answer.get("assumed", {}).items():
-            yield assumption(name, value)
+            yield assumption(name, value, parts)
 
 
-def assumption(name: str, value: object) -> Stand:
-    """Line for what was assumed under a name or a JSON pointer."""
-    words = pointer_words(name) if name.startswith("/") else label(name)
-    return Stand(words, assumed_value(name.rpartition("/")[2], value), ASSUMED)
+def assumption(name: str, value: object, parts: Sequence[str]) -> Stand:
+    """Line for what was assumed under a name or a JSON pointer; `parts` are the names of the parts of the set-up."""
+    words = pointer_words(name, parts) if name.startswith("/") else label(name)
+    place = name if name.startswith(OF_A_PART) else ""
+    return Stand(words, assumed_value(name.rpartition("/")[2], value, parts), ASSUMED, place=place)
 
 
-def assumed_value(member: str, value: object) -> str:
+def assumed_value(member: str, value: object, parts: Sequence[str]) -> str:
     """Value that was assumed, as people say it."""
     known = VOCABULARY.get(member)
     number = float(value) if isinstance(value, int) and not isinstance(value, bool) else value
     if isinstance(number, float):
         return figures.format_stated(number, member, known.unit if known else "", ASSUMED_DIGITS)
-    return pointer_words(str(value)) if str(value).startswith("/") else in_words(value)
+    return pointer_words(str(value), parts) if str(value).startswith("/") else in_words(value)

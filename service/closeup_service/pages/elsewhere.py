@@ -9,6 +9,7 @@ from urllib.parse import urlencode
 
 from msgspec import Struct
 
+from closeup_service.language import tr
 from closeup_service.operations.operation import Operation
 from closeup_service.operations.registry import command_name
 from closeup_service.pages.asking import Members
@@ -33,7 +34,7 @@ def requests_of(asked: Operation, members: Members) -> Elsewhere:
     """Write the request of one operation for other clients."""
     address = address_of(asked, members)
     body = "" if address or asked.takes_photographs else json.dumps(plain_number(members), indent=1, ensure_ascii=False)
-    return Elsewhere(asked.summary, address, asked.path, body, command_line(asked, members))
+    return Elsewhere(tr(asked.summary), address, asked.path, body, command_line(asked, members))
 
 
 def address_of(asked: Operation, members: Members) -> str:

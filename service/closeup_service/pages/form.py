@@ -7,6 +7,7 @@ from msgspec import Struct, field
 from werkzeug.datastructures import MultiDict
 
 from closeup_service.gear.catalogue import sensor_id
+from closeup_service.language import mark, tr
 from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.operations.asking.strict_json import JsonDict
 from closeup_service.pages import fault_words
@@ -20,8 +21,8 @@ OF_THE_PAGE = (UNITS, WORKING)
 """Fields of every page: how it shows a result, not what is asked."""
 INCHES = "in"
 YES, NO = ("yes", "true", "on"), ("no", "false", "off")
-UNUSED = "Not used for this: with what else is given, the result does not depend on it."
-TWO_TIMES = "On a camera, “{shown}” is 1/{shown} s. Choose the exposure time that you mean."
+UNUSED = mark("Not used for this: with what else is given, the result does not depend on it.")
+TWO_TIMES = mark("On a camera, “{shown}” is 1/{shown} s. Choose the exposure time that you mean.")
 BLANK = ("",)
 LONGEST_SHOWN = 64
 LONGEST = 20_000
@@ -91,7 +92,7 @@ class Form(Struct):
     def set_aside(self, names: Iterable[str]) -> None:
         """Say of fields that nothing was worked out from them."""
         self.unused |= set(names)
-        self.doubts += [Fault(UNUSED, each.name) for each in self.task.inputs if each.name in self.unused]
+        self.doubts += [Fault(tr(UNUSED), each.name) for each in self.task.inputs if each.name in self.unused]
 
     def opens(self, names: Iterable[str]) -> bool:
         """Whether any of these fields is used or at fault."""
@@ -140,7 +141,7 @@ def place_of(pointer: str, places: Mapping[str, str]) -> str | None:
 
 def sent_texts(arguments: MultiDict[str, str], task: Task) -> tuple[Typed, bool]:
     """What was typed without blanks, and whether the address holds anything that a clean link leaves out."""
-    blanks = {each.name: ("", each.usual) for each in task.inputs if each.usual}
+    blanks = {each.name: ("", each.own_usual) for each in task.inputs if each.own_usual}
     typed = {
         name: tuple(dict.fromkeys(text.strip() for text in texts if text.strip() not in blanks.get(name, BLANK)))
         for name, texts in arguments.lists()
@@ -156,7 +157,7 @@ def read(task: Task, typed: Typed, studio: Studio) -> Form:
     form = Form(task, {name: spell_sensors(texts, known.get(name)) for name, texts in typed.items()})
     for name in typed:
         if name not in known and name not in OF_THE_PAGE:
-            form.refuse(f"“{name[:LONGEST_SHOWN]}” is no field of this form.{nearest_label(name, known)}")
+            form.refuse(unknown_field(name, known))
     for each in task.inputs:
         if each.name in typed:
             read_one(form, each, studio)
@@ -168,10 +169,13 @@ def spell_sensors(texts: tuple[str, ...], wanted: Input | None) -> tuple[str, ..
     return tuple(map(sensor_id, texts)) if wanted is not None and wanted.is_sensor else texts
 
 
-def nearest_label(name: str, known: Mapping[str, Input]) -> str:
-    """Words beside the field that an unknown name is near to."""
-    found = difflib.get_close_matches(name[:LONGEST_SHOWN], list(known), n=1)
-    return f" Did you mean “{known[found[0]].label}”?" if found else ""
+def unknown_field(name: str, known: Mapping[str, Input]) -> str:
+    """Say that a form has no field of this name, and which one it is near to."""
+    shown = name[:LONGEST_SHOWN]
+    nearest = difflib.get_close_matches(shown, list(known), n=1)
+    if not nearest:
+        return tr("“{name}” is no field of this form.", name=shown)
+    return tr("“{name}” is no field of this form. Did you mean “{label}”?", name=shown, label=known[nearest[0]].label)
 
 
 def read_one(form: Form, wanted: Input, studio: Studio) -> None:
@@ -181,11 +185,11 @@ def read_one(form: Form, wanted: Input, studio: Studio) -> None:
         form.values[wanted.name] = list(texts)
         return
     if len(texts) > 1:
-        form.refuse("Enter this once.", wanted.name)
+        form.refuse(tr("Enter this once."), wanted.name)
         return
     if two := readings_of_a_time(texts[0], wanted.member):
         choices = tuple(Choice(typed, said) for typed, said in two)
-        form.refuse(TWO_TIMES.format(shown=texts[0]), wanted.name, choices)
+        form.refuse(tr(TWO_TIMES, shown=texts[0]), wanted.name, choices)
         return
     try:
         form.values[wanted.name] = value(texts[0], wanted, studio)
@@ -207,14 +211,14 @@ def value(text: str, wanted: Input, studio: Studio) -> object:
 def flag(text: str) -> bool:
     """Whether a box was ticked."""
     if text.lower() not in (*YES, *NO):
-        raise CannotRead(f"“{text[:LONGEST_SHOWN]}” is neither yes nor no.")
+        raise CannotRead(tr("“{text}” is neither yes nor no.", text=text[:LONGEST_SHOWN]))
     return text.lower() in YES
 
 
 def document(text: str, studio: Studio) -> Members:
     """Set-up document that was sent as a text."""
     if len(text) > LONGEST:
-        raise CannotRead(f"This is longer than {LONGEST} characters, the most that this page takes.")
+        raise CannotRead(tr("This is longer than {most} characters, the most that this page takes.", most=LONGEST))
     found = studio.read_document(text)
     if isinstance(found, Refusal):
         raise CannotRead(found.detail)

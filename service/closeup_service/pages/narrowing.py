@@ -8,6 +8,7 @@ from msgspec import Struct
 from closeup_service.advice.figures import InRange, figure_in_range
 from closeup_service.estimates.families import FAMILIES
 from closeup_service.estimates.statistics import statistics
+from closeup_service.language import mark, tr
 from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.pages.asking import Members, Studio
 
@@ -26,12 +27,12 @@ FRAME: Members = {
     "measured": [{"mounting": "reversed", "extension_mm": 0.0, "camera_register_mm": 44.0, "magnification": 1.87}]
 }
 READINGS: Sequence[tuple[str, Members]] = (
-    ("what stands on the barrel alone", {}),
-    ("the barrel is 47 mm long", LENGTH),
-    ("the iris seems to lie 23 mm behind the front rim", DEPTH),
-    ("length of the barrel and depth of the iris", {**LENGTH, **DEPTH}),
-    ("depth of the iris, and pupils of 10 mm from the front and 18 mm from the rear", {**DEPTH, **PUPILS}),
-    ("one photograph of a ruler, without rings: 1.87:1", FRAME),
+    (mark("what stands on the barrel alone"), {}),
+    (mark("the barrel is 47 mm long"), LENGTH),
+    (mark("the iris seems to lie 23 mm behind the front rim"), DEPTH),
+    (mark("length of the barrel and depth of the iris"), {**LENGTH, **DEPTH}),
+    (mark("depth of the iris, and pupils of 10 mm from the front and 18 mm from the rear"), {**DEPTH, **PUPILS}),
+    (mark("one photograph of a ruler, without rings: 1.87:1"), FRAME),
 )
 """What is known of it, and how requests say that."""
 
@@ -55,7 +56,7 @@ class Covered(Struct, frozen=True):
 
 def narrowed_ranges(studio: Studio) -> list[Narrowed]:
     """Magnification of the lens of the reading, by what is known of it."""
-    return [Narrowed(words, magnification_with(studio, known)) for words, known in READINGS]
+    return [Narrowed(tr(words), magnification_with(studio, known)) for words, known in READINGS]
 
 
 def magnification_with(studio: Studio, known: Members) -> InRange:
@@ -68,7 +69,7 @@ def magnification_with(studio: Studio, known: Members) -> InRange:
 
 def covered_lenses() -> list[Covered]:
     """Every kind of lens of which there are statistics."""
-    return [count_designs(family.words, family.key) for family in FAMILIES]
+    return [count_designs(tr(family.words), family.key) for family in FAMILIES]
 
 
 def count_designs(words: str, key: str) -> Covered:

@@ -12,13 +12,17 @@ from closeup_service.pages import documentation, texts
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.rendering import CSS, JAVASCRIPT, LIFETIME, page
 
-PAGE_CSS = "page.css"
-PARTS_OF_PAGE_CSS = ("site", "start", "form", "result", "workbench", "kit", "narrow", "print")
-"""Files of `static/css` that are sent as one, in their order: what suits narrow screens and paper comes last."""
+JOINED = {
+    "page.css": [
+        f"css/{part}.css" for part in ("site", "start", "form", "result", "workbench", "kit", "narrow", "print")
+    ],
+    "page.js": ["js/comforts.js", "js/keeping.js"],
+}
+"""Files that are sent as one, in their order: style for narrow screens and paper comes last."""
 DRAWING_CSS = "drawing.css"
 """Style of drawings that stand in a page itself: what those that are files of their own hold."""
 STATIC = {
-    PAGE_CSS: CSS,
+    "page.css": CSS,
     "text.css": CSS,
     "compare.css": CSS,
     "sheet.css": CSS,
@@ -27,7 +31,6 @@ STATIC = {
     "page.js": JAVASCRIPT,
     "workbench.js": JAVASCRIPT,
     "kit.js": JAVASCRIPT,
-    "offline.js": JAVASCRIPT,
     "icon-192.png": "image/png",
     "icon-512.png": "image/png",
     "icon-maskable.png": "image/png",
@@ -102,6 +105,4 @@ def read_static(name: str) -> bytes:
     if name == DRAWING_CSS:
         return IN_THE_DARK.encode()
     folder = files(__package__).joinpath("static")
-    if name == PAGE_CSS:
-        return b"".join(folder.joinpath("css", f"{part}.css").read_bytes() for part in PARTS_OF_PAGE_CSS)
-    return folder.joinpath(name).read_bytes()
+    return b"".join(folder.joinpath(part).read_bytes() for part in JOINED.get(name, [name]))

@@ -4,11 +4,6 @@ from collections.abc import Mapping
 from typing import Any
 
 
-def is_pointer(name: str) -> bool:
-    """Whether the name of a field is a pointer into a document."""
-    return name.startswith("/")
-
-
 def value_at(document: object, pointer: str) -> object:
     """Value at a pointer; None where there is none."""
     for step in pointer.split("/")[1:]:

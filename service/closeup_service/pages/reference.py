@@ -9,7 +9,16 @@ from msgspec import Struct
 
 from closeup_service.advice.caution_texts import ORDER, TEXTS, GeneralCaution
 from closeup_service.advice.figures import decimal
-from closeup_service.gear.catalogue import MOUNTS, SENSORS, THREADS, Mount, Sensor, Thread, describe_pitch
+from closeup_service.gear.catalogue import (
+    MOUNTS,
+    SENSORS,
+    THREADS,
+    Mount,
+    Sensor,
+    Thread,
+    pitch_of,
+)
+from closeup_service.language import mark, tr
 from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.pages.asking import Studio
 
@@ -20,16 +29,16 @@ DIGITS = 5
 """Significant digits of a size or a register."""
 PUBLISHED = "published"
 SURE: Mapping[str, str] = {
-    PUBLISHED: "published designs",
-    "from-memory": "from memory",
-    "common-practice": "common practice",
+    PUBLISHED: mark("published designs"),
+    "from-memory": mark("from memory"),
+    "common-practice": mark("common practice"),
 }
 """Where a record of the catalogue comes from."""
-CONCERNS: Mapping[str, str] = {"people": "People", "animals": "Animals", "gear": "Gear"}
+CONCERNS: Mapping[str, str] = {"people": mark("People"), "animals": mark("Animals"), "gear": mark("Gear")}
 USES: Mapping[str, str] = {
-    "filter": "Filter threads",
-    "mount": "Threads of lenses and mounts",
-    "objective": "Threads of objectives",
+    "filter": mark("Filter threads"),
+    "mount": mark("Threads of lenses and mounts"),
+    "objective": mark("Threads of objectives"),
 }
 
 
@@ -63,7 +72,7 @@ class Listing(Struct, frozen=True):
 def concerns() -> list[Concern]:
     """Every caution, people's first."""
     found: list[GeneralCaution] = [each.record() for each in TEXTS]
-    return [Concern(key, CONCERNS[key], tuple(each for each in found if each["concerns"] == key)) for key in ORDER]
+    return [Concern(key, tr(CONCERNS[key]), tuple(each for each in found if each["concerns"] == key)) for key in ORDER]
 
 
 def listings(studio: Studio) -> list[Listing]:
@@ -76,9 +85,9 @@ def sensor_listing() -> Listing:
     found = sorted(SENSORS.values(), key=lambda each: -each.diagonal_mm)
     return Listing(
         "sensors",
-        "Sensors and film formats",
-        "The picture area, by the names that are usual.",
-        ("Width × height", "Diagonal"),
+        tr("Sensors and film formats"),
+        tr("The picture area, by the names that are usual."),
+        (tr("Width × height"), tr("Diagonal")),
         tuple(map(sensor_entry, found)),
     )
 
@@ -94,18 +103,18 @@ def mount_listing() -> Listing:
     found = sorted(MOUNTS.values(), key=lambda each: each.register_mm)
     return Listing(
         "mounts",
-        "Lens mounts and their registers",
-        "The register is the distance from the flange of the camera to its sensor.",
-        ("Register", "Joins by", "Opening"),
+        tr("Lens mounts and their registers"),
+        tr("The register is the distance from the flange of the camera to its sensor."),
+        (tr("Register"), tr("Joins by"), tr("Opening")),
         tuple(map(mount_entry, found)),
     )
 
 
 def mount_entry(mount: Mount) -> Entry:
     """One mount."""
-    joint = "bayonet" if mount.thread is None else f"thread {mount.thread}"
-    throat = "not known" if mount.throat_mm is None else f"{length(mount.throat_mm)} mm"
-    return entry(mount, (f"{length(mount.register_mm)} mm", joint, "thread" if mount.thread else throat))
+    joint = tr("bayonet") if mount.thread is None else tr("thread {thread}", thread=mount.thread)
+    throat = tr("not known") if mount.throat_mm is None else f"{length(mount.throat_mm)} mm"
+    return entry(mount, (f"{length(mount.register_mm)} mm", joint, tr("thread") if mount.thread else throat))
 
 
 def thread_listing(use: str) -> Listing:
@@ -113,16 +122,17 @@ def thread_listing(use: str) -> Listing:
     found = sorted((each for each in THREADS.values() if each.use == use), key=lambda each: each.diameter_mm)
     return Listing(
         f"threads-{use}",
-        USES[use],
-        "Two threads join only where both the diameter and the pitch agree.",
-        ("Diameter", "Pitch", "Written"),
+        tr(USES[use]),
+        tr("Two threads join only where both the diameter and the pitch agree."),
+        (tr("Diameter"), tr("Pitch"), tr("Written")),
         tuple(map(thread_entry, found)),
     )
 
 
 def thread_entry(thread: Thread) -> Entry:
     """One thread."""
-    pitch = describe_pitch(thread).removeprefix("pitch ")
+    in_words = pitch_of(thread)
+    pitch = f"{length(thread.pitch_mm)} mm" if in_words.startswith("pitch") else tr(in_words)
     return entry(thread, (f"{length(thread.diameter_mm)} mm", pitch, thread.id))
 
 
@@ -133,9 +143,9 @@ def lens_listing(studio: Studio) -> Listing:
     told: LensClassesAnswer = cast("LensClassesAnswer", answer)
     return Listing(
         "lenses",
-        "Kinds of lenses that can be estimated",
-        "Published designs of these lenses tell the likely data of a lens of which only the engravings are known.",
-        ("Focal lengths", "Usual widest aperture", "Usual register", "Published designs"),
+        tr("Kinds of lenses that can be estimated"),
+        tr("Published designs of these lenses tell the likely data of a lens of which only the engravings are known."),
+        (tr("Focal lengths"), tr("Usual widest aperture"), tr("Usual register"), tr("Published designs")),
         tuple(map(lens_entry, told["records"])),
     )
 
@@ -144,19 +154,19 @@ def lens_entry(record: LensClassRecord) -> Entry:
     """One kind of lens."""
     low, high, register = record["focal_length_from_mm"], record["focal_length_to_mm"], record["register_mm"]
     figures = (
-        f"{length(low)} to {length(high)} mm",
-        f"f/{record['usual_f_number']:g}",
-        f"{length(register)} mm" if register else "no mount",
+        tr("{low} to {high} mm", low=length(low), high=length(high)),
+        f"f/{decimal(record['usual_f_number'])}",
+        f"{length(register)} mm" if register else tr("no mount"),
         str(sum(each["records"] for each in record["classes"])),
     )
-    return Entry(record["names"][0], "", figures, SURE[record["source_status"]])
+    return Entry(record["names"][0], "", figures, tr(SURE[record["source_status"]]))
 
 
 def entry(record: Sensor | Mount | Thread, figures: tuple[str, ...]) -> Entry:
     """A record of the catalogue with its figures."""
     first, *others = record.names
     source = record.source if record.source_status == PUBLISHED else SURE[record.source_status]
-    return Entry(first, ", ".join(others), figures, source)
+    return Entry(tr(first), ", ".join(map(tr, others)), figures, tr(source))
 
 
 def length(value_mm: float) -> str:

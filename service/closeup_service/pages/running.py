@@ -1,8 +1,11 @@
 """What the page about running the service is handed."""
 
 from collections.abc import Mapping, Sequence
+from typing import Any
 
 from msgspec import Struct
+
+from closeup_service.language import tr
 
 
 class StatedSetting(Struct, frozen=True):
@@ -24,3 +27,8 @@ class Running(Struct, frozen=True):
     full_members: Mapping[str, str]
     other_members: Mapping[str, str]
     access_log: str
+
+
+def said(texts: Mapping[Any, str]) -> list[tuple[Any, str]]:
+    """Texts with what each is of, in the language that is spoken."""
+    return [(of, tr(text)) for of, text in texts.items()]

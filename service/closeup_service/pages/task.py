@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Literal
 from msgspec import Struct, field
 
 from closeup_service.gear.kit import Kit
+from closeup_service.language import mark, tr
 from closeup_service.operations.asking.strict_json import JsonObject
 from closeup_service.schemas.describing import bounds, choice_words, label, unit, without_unit
 from closeup_service.schemas.fields import AnyField, Flag, Number, Whole, declared_fields
@@ -18,6 +19,7 @@ from closeup_service.schemas.upload import PhotographFile
 if TYPE_CHECKING:
     from closeup_service.pages.asking import Studio
     from closeup_service.pages.form import Fault
+    from closeup_service.pages.workbench.laid_out import Bench
 
 Typed = Mapping[str, tuple[str, ...]]
 """What was typed into each field."""
@@ -32,9 +34,9 @@ Fields = Mapping[str, AnyField]
 
 LEAST_SHARE = 0.001
 """A smaller least share says nothing to people."""
-CHOOSE = "Choose the {label}."
-ENTER = "Enter the {label}."
-ENTER_AT = "Enter a value at “{label}”."
+CHOOSE = mark("Choose the {label}.")
+ENTER = mark("Enter the {label}.")
+ENTER_AT = mark("Enter a value at “{label}”.")
 CLAUSES = ("each ", "how ", "what ", "with ", "or ")
 """How labels begin that are no nouns."""
 
@@ -44,6 +46,11 @@ class Choice(Struct, frozen=True):
 
     value: str
     label: str
+
+    @property
+    def said(self) -> Choice:
+        """The same in the language that is spoken, where it stands in a record."""
+        return Choice(self.value, tr(self.label))
 
 
 class Input(Struct, frozen=True):
@@ -55,6 +62,7 @@ class Input(Struct, frozen=True):
     own_label: str = ""
     own_hint: str = ""
     own_choices: Callable[[Kit], Sequence[Choice]] | tuple[Choice, ...] | None = None
+    """What can be chosen instead of the schema's choices; of the kit it is given in the language that is spoken."""
     several: bool = False
     is_document: bool = False
     optional: bool = False
@@ -62,13 +70,18 @@ class Input(Struct, frozen=True):
     own_range: tuple[float, float] | None = None
     own_missing: str = ""
     """What to do where it is blank and needed, where its label does not say it."""
-    usual: str = ""
+    own_usual: str = ""
     """Choice that a blank stands for; a clean link does not hold it."""
 
     @property
     def label(self) -> str:
         """Words beside the field."""
-        return self.own_label or plain_label(label(self.member))
+        return tr(self.own_label) or plain_label(label(self.member))
+
+    @property
+    def usual(self) -> str:
+        """Words for the choice that a blank stands for; none where it stands for nothing."""
+        return tr(self.own_usual)
 
     @property
     def unit(self) -> str:
@@ -91,14 +104,9 @@ class Input(Struct, frozen=True):
         return isinstance(self.field, SensorId)
 
     @property
-    def is_pointer(self) -> bool:
-        """Whether its name is a pointer into a document."""
-        return self.name.startswith("/")
-
-    @property
     def is_of_kit(self) -> bool:
         """Whether it chooses from the kit."""
-        return callable(self.own_choices) and not self.is_pointer
+        return callable(self.own_choices)
 
     @property
     def is_file(self) -> bool:
@@ -115,16 +123,16 @@ class Input(Struct, frozen=True):
     def missing(self) -> str:
         """What to do where it is blank and needed."""
         if self.own_missing:
-            return self.own_missing
+            return tr(self.own_missing)
         if ":" in self.label or self.label.startswith(CLAUSES):
-            return ENTER_AT.format(label=self.label)
+            return tr(ENTER_AT, label=self.label)
         is_chosen = self.own_choices is not None or "choices" in bounds(self.field)
-        return (CHOOSE if is_chosen else ENTER).format(label=self.label)
+        return tr(CHOOSE if is_chosen else ENTER, label=self.label)
 
     @property
     def hint(self) -> str:
         """What it means."""
-        return self.own_hint or without_unit(self.field.metadata.get("description", ""))
+        return tr(self.own_hint) or without_unit(self.field.metadata.get("description", ""))
 
     @property
     def range(self) -> tuple[float, float] | None:
@@ -144,7 +152,7 @@ class Input(Struct, frozen=True):
     def choices(self, kit: Kit) -> Sequence[Choice] | None:
         """What can be chosen; None where it is typed."""
         if self.own_choices is not None:
-            return self.own_choices(kit) if callable(self.own_choices) else self.own_choices
+            return self.own_choices(kit) if callable(self.own_choices) else [each.said for each in self.own_choices]
         known = bounds(self.field).get("choices")
         return None if known is None else [Choice(value, choice_words(value)) for value in known]
 
@@ -166,55 +174,6 @@ class Group(Struct, frozen=True):
     inputs: tuple[Input, ...]
     aside: bool = False
     lead: str = ""
-
-
-class Slide(Struct, frozen=True):
-    """A slider beside a number: over a range, or over the marks of a ring."""
-
-    low: float = 0.0
-    high: float = 0.0
-    marks: tuple[float, ...] = ()
-
-
-class Card(Struct, frozen=True):
-    """One part of a set-up: what it is, what is asked of it first and folded away, and what of it has no field."""
-
-    number: int
-    title: str
-    chosen: str
-    chooser: Input
-    asked: tuple[Input, ...]
-    folded: tuple[Input, ...]
-    kept: tuple[Input, ...]
-    slides: Mapping[str, Slide]
-    turns: bool
-    is_reversed: bool
-
-    @property
-    def inputs(self) -> tuple[Input, ...]:
-        """Every field of the part."""
-        return (self.chooser, *self.asked, *self.folded, *self.kept)
-
-
-class Shelf(Struct, frozen=True):
-    """Parts of one sort that can be put on the bench."""
-
-    title: str
-    choices: tuple[Choice, ...]
-
-
-class Bench(Struct, frozen=True):
-    """The parts of a set-up as cards along the light path, and all that can be added."""
-
-    cards: tuple[Card, ...]
-    shelves: tuple[Shelf, ...]
-    kept: tuple[Input, ...] = ()
-    """What of the whole set-up has no field."""
-
-    @property
-    def inputs(self) -> tuple[Input, ...]:
-        """Every field of the parts, and what is kept."""
-        return (*(each for card in self.cards for each in card.inputs), *self.kept)
 
 
 class Request(Struct, frozen=True):

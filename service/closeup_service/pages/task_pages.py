@@ -11,17 +11,19 @@ from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response as AnyResponse
 
 from closeup_service.advice import figures
+from closeup_service.language import spoken, tr
 from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.operations.asking.strict_json import JsonObject
 from closeup_service.pages import elsewhere, form, stages
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.form import Form
+from closeup_service.pages.outcome import Outcome
 from closeup_service.pages.own_kit import own_links, sent_kit
 from closeup_service.pages.rendering import page
 from closeup_service.pages.task import Arranged, Example, Task
 from closeup_service.pages.tasks import TASKS
 from closeup_service.pages.usual_question import answer_usual_question
-from closeup_service.pages.working import Outcome, note_further, outcome
+from closeup_service.pages.working import note_further, outcome
 from closeup_service.schemas import describing
 from closeup_service.schemas.upload import Upload
 
@@ -41,11 +43,11 @@ class Shown(Struct, frozen=True):
 def register(app: Flask, studio: Studio) -> None:
     """Add the start page and the task pages to the application."""
     blueprint = Blueprint("tasks", __name__, template_folder="templates")
-    usual = cache(lambda: answer_usual_question(studio, outcome_of))
+    usual = cache(lambda language: answer_usual_question(studio, outcome_of))
 
     @blueprint.get("/")
     def start() -> Response:
-        return page("start.html", here="/", usual=usual())
+        return page("start.html", here="/", usual=usual(spoken()))
 
     for task in TASKS:
         address = f"/tasks/{task.slug}"
@@ -124,7 +126,8 @@ def photograph_view(task: Task, photograph: Task, studio: Studio) -> Callable[[]
         sent = studio.read_form(request)
         if isinstance(sent, Refusal):
             given = Form(photograph, {})
-            given.refuse(f"{sent.detail} At most {studio.most_upload_mb} MB are taken.", "photo")
+            most = studio.most_upload_mb
+            given.refuse(tr("{fault} At most {most} MB are taken.", fault=sent.detail, most=most), "photo")
             return photograph_page(blank, given, None, studio)
         typed, _ = form.sent_texts(sent.texts, photograph)
         given = form.read(photograph, typed, studio)
@@ -138,7 +141,7 @@ def photographs(given: Form, sent: Mapping[str, Upload]) -> dict[str, Upload]:
     """Photographs that were sent; one that is missing is a fault."""
     for each in given.task.inputs:
         if each.is_file and each.name not in sent:
-            given.refuse("Choose the photograph to send.", each.name)
+            given.refuse(tr("Choose the photograph to send."), each.name)
     return {name: file for name, file in sent.items() if any(name == each.name for each in given.task.inputs)}
 
 
@@ -187,7 +190,7 @@ def address_with(given: Form, name: str, value: str) -> str:
 
 def sign(unit: str) -> str:
     """Unit as people write it."""
-    return figures.SIGNS.get(unit, unit)
+    return figures.SIGNS.get(unit) or figures.unit_in_words(unit)
 
 
 FILTERS: JsonObject = {

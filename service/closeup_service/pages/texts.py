@@ -11,17 +11,18 @@ from msgspec import Struct
 from closeup_service.advice import caution_texts
 from closeup_service.advice.figures import decimal
 from closeup_service.gear.catalogue import THREADS, Thread
-from closeup_service.language import spoken
+from closeup_service.language import spoken, tr_worded, with_decimal_sign
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.lesson import Lesson
 from closeup_service.pages.measured import MEASURED
 from closeup_service.pages.narrowing import covered_lenses, narrowed_ranges
 from closeup_service.pages.reference import concerns, listings
 from closeup_service.pages.rendering import send_text
-from closeup_service.pages.running import Running
+from closeup_service.pages.running import Running, said
 from closeup_service.worked.registry import published
 
 INDEX = re.compile(r"(?<=[^\W\d_])_(\w+)")
+DECIMAL = re.compile(r"\d\.\d")
 ENLARGING = "enlarging-lens thread"
 
 
@@ -116,6 +117,7 @@ def text_values(contact: str, running: Running, studio: Studio) -> dict[str, obj
     threads = enlarging_threads()
     return {
         "contact": contact, "running": running, "measured": MEASURED, "threads": threads, "formulas": published(),
+        "said": said, "tr_worded": tr_worded,
         "narrowed": lambda: narrowed_ranges(studio), "covered": covered_lenses,
         "concerns": concerns, "listings": lambda: listings(studio),
     }  # fmt: skip
@@ -139,8 +141,9 @@ def describe_cautions(cautions: Sequence[caution_texts.Text]) -> list[caution_te
 
 
 def with_indices(formula: str) -> Markup:
-    """Formula with its indices set below the line."""
-    return Markup(INDEX.sub(r"<sub>\1</sub>", str(escape(formula))))  # nosec B704  # escaped first
+    """Formula with its indices set below the line, and its numbers as the language writes them."""
+    written = DECIMAL.sub(lambda number: with_decimal_sign(number[0]), formula)
+    return Markup(INDEX.sub(r"<sub>\1</sub>", str(escape(written))))  # nosec B704  # escaped first
 
 
 def enlarging_threads() -> list[Thread]:

@@ -1,4 +1,8 @@
-"""What people type into a form or a calculator, read as the number that an operation is strict about."""
+"""What people type into a form or a calculator, read as the number that an operation is strict about.
+
+The words of units are read in every language. A form reads numbers alike in all of them, since its address has to mean the
+same in each; the calculators read them as their own language writes them.
+"""
 
 import math
 import re
@@ -7,12 +11,13 @@ from decimal import Decimal
 
 from msgspec import Struct
 
-from closeup_service.advice.figures import MM_PER_INCH
+from closeup_service.advice.figures import MM_PER_INCH, add_unit, decimal
+from closeup_service.language import tr
 
 UNITS: Mapping[str, Mapping[str, str]] = {
     "mm": {
         **dict.fromkeys(("mm", "millimetre", "millimetres"), "1"),
-        **dict.fromkeys(("in", "inch", "inches", '"', "″", "”"), str(MM_PER_INCH)),
+        **dict.fromkeys(("in", "inch", "inches", "Zoll", '"', "″", "”"), str(MM_PER_INCH)),
         **dict.fromkeys(("um", "µm", "μm"), "0.001"),
         "cm": "10",
         "m": "1000",
@@ -21,12 +26,12 @@ UNITS: Mapping[str, Mapping[str, str]] = {
     "um": {**dict.fromkeys(("um", "µm", "μm"), "1"), "nm": "0.001", "mm": "1000"},
     "nm": {**dict.fromkeys(("um", "µm", "μm"), "1000"), "nm": "1"},
     "s": {**dict.fromkeys(("s", "sec", '"', "″", "”"), "1"), "ms": "0.001", "min": "60"},
-    "dpt": dict.fromkeys(("dpt", "D", "dioptre", "dioptres"), "1"),
-    "stops": dict.fromkeys(("stops", "stop", "EV"), "1"),
-    "px": dict.fromkeys(("px", "pixel", "pixels"), "1"),
+    "dpt": dict.fromkeys(("dpt", "D", "dioptre", "dioptres", "Dioptrie", "Dioptrien"), "1"),
+    "stops": dict.fromkeys(("stops", "stop", "EV", "Blende", "Blenden"), "1"),
+    "px": dict.fromkeys(("px", "pixel", "pixels", "Pixel"), "1"),
     "deg": dict.fromkeys(("°", "deg"), "1"),
     "arcmin": dict.fromkeys(("'", "′", "arcmin"), "1"),
-    "lp/mm": {"lp/mm": "1"},
+    "lp/mm": dict.fromkeys(("lp/mm", "Lp/mm"), "1"),
     "V": {"V": "1"},
     "mm/s": {"mm/s": "1", "cm/s": "10", "m/s": "1000"},
     "rad/s": {"rad/s": "1"},
@@ -85,16 +90,21 @@ def number(text: str, name: str, unit: str, spelling: Spelling = ENGLISH) -> flo
     """
     written = text.strip()
     if len(written) > LONGEST:
-        raise CannotRead("This is too long for a number.")
+        raise CannotRead(tr("This is too long for a number."))
     try:
         value = float(read_exact(written, name, unit, spelling))
     except (ArithmeticError, ValueError) as error:
         if isinstance(error, CannotRead):
             raise
-        raise CannotRead(f"“{written}” is too large for a number.") from None
+        raise CannotRead(too_large(written)) from None
     if not math.isfinite(value):
-        raise CannotRead(f"“{written}” is too large for a number.")
+        raise CannotRead(too_large(written))
     return value
+
+
+def too_large(written: str) -> str:
+    """Say that no number is so large."""
+    return tr("“{written}” is too large for a number.", written=written)
 
 
 def readings_of_a_time(text: str, name: str) -> tuple[tuple[str, str], ...]:
@@ -125,15 +135,22 @@ def read_exact(written: str, name: str, unit: str, spelling: Spelling) -> Decima
         return Decimal(f"{match[1]}.{match[2]}")
     match = WITH_UNIT.fullmatch(bare)
     if match is None:
-        raise CannotRead(f"“{written}” is not a number. {hint(name, unit)}")
+        raise CannotRead(tr("“{written}” is not a number. {hint}", written=written, hint=hint(name, unit)))
     return read_decimal(match[1], sign) * factor(match[2], name, unit, spelling)
 
 
 def read_decimal(written: str, sign: str) -> Decimal:
     """Read a number with a decimal point or a decimal comma."""
     if THOUSANDS[sign].fullmatch(written):
-        joined, pointed = re.sub("[.,]", "", written), re.sub("[.,]", sign, written)
-        raise CannotRead(f"“{written}” can be read in two ways: write {joined} or {pointed}.", "ambiguous")
+        whole, rest = re.split("[.,]", written)
+        text = tr(
+            "“{written}” can be read in two ways: write {whole}{rest} or {whole}{sign}{rest}.",
+            written=written,
+            whole=whole,
+            sign=sign,
+            rest=rest,
+        )
+        raise CannotRead(text, "ambiguous")
     return Decimal(written.replace(",", ".").replace("−", "-"))
 
 
@@ -141,7 +158,7 @@ def read_quotient(above: str, below: str, written: str, sign: str) -> Decimal:
     """Read a ratio such as 2:1, or a fraction such as 1/125."""
     divisor = read_decimal(below, sign)
     if divisor == 0:
-        raise CannotRead(f"“{written}” divides by zero.")
+        raise CannotRead(tr("“{written}” divides by zero.", written=written))
     return read_decimal(above, sign) / divisor
 
 
@@ -152,19 +169,20 @@ def factor(written: str, name: str, unit: str, spelling: Spelling) -> Decimal:
         return Decimal(1)
     known = UNITS.get(unit, {})
     if given not in known:
-        raise CannotRead(f"“{given}” is no unit that is read here. {hint(name, unit)}")
+        raise CannotRead(tr("“{given}” is no unit that is read here. {hint}", given=given, hint=hint(name, unit)))
     return Decimal(known[given])
 
 
 def hint(name: str, unit: str) -> str:
     """Say how such a number may be written."""
     if name.endswith("f_number"):
-        return "Write 5.6 or f/5.6."
+        return tr("Write 5.6 or f/5.6.")
     if name in RATIOS:
-        return "Write 2, 2:1, 1:4 or 2x."
+        return tr("Write 2, 2:1, 1:4 or 2x.")
     if name == "iso":
-        return "Write a number such as 400."
-    return {
-        "mm": "Write 35, 35 mm, 3.5 cm or 1.5 in.",
-        "s": "Write 1/125, 0.5 or 2 s.",
-    }.get(unit, f"Write a number such as 5.6{f' {unit}' if unit else ''}.")
+        return tr("Write a number such as 400.")
+    if unit == "mm":
+        return tr("Write 35, 35 mm, 3.5 cm or 1.5 in.")
+    if unit == "s":
+        return tr("Write 1/125, 0.5 or 2 s.")
+    return tr("Write a number such as {number}.", number=add_unit(decimal(5.6), unit))

@@ -7,10 +7,10 @@ from msgspec import Struct
 
 from closeup_service.pages import form
 from closeup_service.pages.asking import Studio
+from closeup_service.pages.outcome import Outcome, Picture
 from closeup_service.pages.results import Row
 from closeup_service.pages.tasks import set_up
 from closeup_service.pages.workbench.arranging import arrange
-from closeup_service.pages.working import Outcome, Picture
 
 TYPED: Mapping[str, str] = {"focal_length_mm": "28", "reversed": "yes", "tube_mm": "7", "register_mm": "44"}
 """What the example gives, by the fields of the task that answers it."""

@@ -10,23 +10,21 @@ from marshmallow import Schema
 from msgspec import Struct, field
 from msgspec.structs import replace
 
-from closeup_service.advice.caution_texts import Caution
-from closeup_service.advice.cautions import sort_cautions
+from closeup_service.language import tr
 from closeup_service.operations.asking.limits import LONGEST_LINE
 from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.operations.operation import Operation
 from closeup_service.operations.registry import operation_named
 from closeup_service.pages import answer_tables, estimated, results
 from closeup_service.pages.asking import Members, Studio
-from closeup_service.pages.basis import ASSUMED, NOT_USED, Stand, describe_basis
-from closeup_service.pages.drawn import Drawn, draw, requests_by_width
+from closeup_service.pages.basis import Stand, WentIn, describe_basis
+from closeup_service.pages.drawn import draw, requests_by_width
 from closeup_service.pages.elsewhere import Elsewhere, address_of, plain_number, requests_of
 from closeup_service.pages.form import Fault, Form
+from closeup_service.pages.outcome import Onward, Outcome, Picture, Section, cautions, remarks
 from closeup_service.pages.own_kit.excerpt import with_parts
 from closeup_service.pages.own_kit.found_lens import lens_to_keep
-from closeup_service.pages.part_names import name_parts
-from closeup_service.pages.remark_words import put_remark_in_words
-from closeup_service.pages.subjects import Fold, fold_rows
+from closeup_service.pages.part_names import name_parts_with
 from closeup_service.pages.task import (
     Build,
     Drawing,
@@ -42,7 +40,7 @@ from closeup_service.pages.task import (
 )
 from closeup_service.pages.tasks import known_lens
 from closeup_service.pages.verdicts.case import Told
-from closeup_service.pages.verdicts.registry import Said, say_first
+from closeup_service.pages.verdicts.registry import say_first
 from closeup_service.schemas.fields import Whole
 from closeup_service.schemas.worked_steps import SHOW_STEPS, STEPS
 
@@ -50,107 +48,10 @@ if TYPE_CHECKING:
     from closeup_service.records.answers import Answer
 
 LONGEST_ADDRESS = LONGEST_LINE - len("GET  HTTP/1.1")
-SHOWN_CAUTIONS = 3
-"""Cautions that the framed calculators show."""
-FIRST_CAUTIONS = 2
-MOST_FIRST = 5
-"""Key figures at most."""
-VISIBLE = ("people", "animals")
-"""Whom a caution concerns that is never folded away."""
 LENS_STATED = frozenset(("focal_length_mm", "train"))
 """Members of a request in which data of a lens may be missing."""
 SHARES = (0.4, 0.6)
 """How far up its range two values lie that stand in for one that cannot be read."""
-
-
-class Section(Struct, frozen=True):
-    """Results of one operation."""
-
-    title: str
-    rows: tuple[results.Row, ...]
-    grids: tuple[answer_tables.Grid, ...]
-    steps: tuple[results.WorkedStep, ...] = ()
-    is_answer: bool = False
-    """Whether its tables are what was asked for, such as what was found; else they are folded away."""
-
-
-class Picture(Struct, frozen=True):
-    """A drawing by its address, with its words and its data."""
-
-    title: str
-    drawn: Sequence[Drawn]
-    """As it is drawn for narrow columns, then for wide ones where that differs."""
-    alt: str
-    rows: tuple[results.Row, ...]
-    grids: tuple[answer_tables.Grid, ...]
-
-    @property
-    def address(self) -> str:
-        """Address of the drawing for any screen."""
-        return self.drawn[0].address
-
-
-class Onward(Struct, frozen=True):
-    """Address that a result leads on to."""
-
-    address: str
-    text: str
-
-
-class Outcome(Struct):
-    """Everything that a page shows of a result."""
-
-    said: Said = Said()
-    """The answer in a sentence or two, and the verdicts."""
-    sections: list[Section] = field(default_factory=list)
-    stands: list[Stand] = field(default_factory=list)
-    remarks: list[str] = field(default_factory=list)
-    cautions: list[Caution] = field(default_factory=list)
-    elsewhere: list[Elsewhere] = field(default_factory=list)
-    pictures: list[Picture] = field(default_factory=list)
-    onward: list[Onward] = field(default_factory=list)
-    kept_part: str = ""
-    """The lens that was found, as JSON that a kit takes."""
-    notice: estimated.Notice | None = None
-    """What rests on estimates, where anything does."""
-    overlay: str | None = None
-    lens_to_keep: str = ""
-    """Lens of the result, as one's own kit takes it."""
-
-    @property
-    def first_rows(self) -> list[results.Row]:
-        """Results to show first, in large figures."""
-        rows = [row for section in self.sections for row in section.rows]
-        return sorted((row for row in rows if row.place is not None), key=lambda row: row.place or 0)[:MOST_FIRST]
-
-    @property
-    def folds(self) -> list[Fold]:
-        """All other results by their subjects; those of a section with a title of its own under that."""
-        return [fold for section in self.sections for fold in folds_of(section, self.first_rows)]
-
-    @property
-    def assumes(self) -> bool:
-        """Whether anything was assumed."""
-        return any(each.basis == ASSUMED for each in self.stands)
-
-    @property
-    def unused(self) -> list[Stand]:
-        """What was given and made no difference."""
-        return [each for each in self.stands if each.basis == NOT_USED]
-
-    @property
-    def shown_cautions(self) -> int:
-        """Cautions that are not folded away: the first, and all that concern people or animals."""
-        return max(FIRST_CAUTIONS, sum(each["concerns"] in VISIBLE for each in self.cautions))
-
-
-def folds_of(section: Section, shown: Sequence[results.Row]) -> list[Fold]:
-    """Results of a section that are folded away: all but those shown, and its tables unless they are the answer."""
-    rows = [row for row in section.rows if row not in shown]
-    grids = () if section.is_answer else section.grids
-    if section.title:
-        return [Fold(section.title, rows, grids)] if rows or grids else []
-    return [*fold_rows(rows), *(Fold(each.title, (), (each,)) for each in grids)]
 
 
 class Work(Struct):
@@ -254,10 +155,11 @@ class Work(Struct):
         """What a step shows."""
         answer, schema = self.answers[step.key], operation_named(step.operation_id).answer_schema
         used = {name: value for name, value in self.form.values.items() if name not in self.form.unused}
-        rows = [results.row(schema, answer, path, used, self.form.task.first, stands) for path in step.shows]
+        went_in = WentIn(used, stands, name_parts_with(self.requests[step.key].members, self.studio.kit))
+        rows = [results.row(schema, answer, path, went_in, self.form.task.first) for path in step.shows]
         steps = tuple(map(results.worked_step, cast("Iterable[results.StepMembers]", answer.get(STEPS, ()))))
         found = self.grids(schema, answer, step.tables)
-        return Section(step.title, tuple(filter(None, rows)), found, steps, any(map(is_answer, step.tables)))
+        return Section(tr(step.title), tuple(filter(None, rows)), found, steps, any(map(is_answer, step.tables)))
 
     def ask_drawings(self) -> None:
         """Ask for the data of every drawing that there is enough for."""
@@ -278,12 +180,13 @@ class Work(Struct):
             return None
         rows = [results.row(asked.answer_schema, answered, path) for path in drawing.data]
         tables = self.grids(asked.answer_schema, answered, drawing.tables)
-        alt = ": ".join(filter(None, (drawing.alt, str(answered.get("finding", "")).rstrip("."))))
+        title = tr(drawing.alt)
+        alt = ": ".join(filter(None, (title, str(answered.get("finding", "")).rstrip("."))))
         drawn = [
             draw(self.studio, asked, members, answered, self.address(asked, members))
             for members in requests_by_width(asked, built.members)
         ]
-        return Picture(drawing.alt, drawn, alt, tuple(filter(None, rows)), tables)
+        return Picture(title, drawn, alt, tuple(filter(None, rows)), tables)
 
     @property
     def told(self) -> Told:
@@ -323,7 +226,7 @@ class Work(Struct):
         written = (
             answer_tables.written_grid(answer, table, self.studio.kit)
             if isinstance(table, WrittenTable)
-            else answer_tables.grid(schema, answer, table, self.write_out)
+            else answer_tables.grid(schema, answer, table, self.studio.kit, self.write_out)
             for table in tables
         )
         return tuple(filter(None, written))
@@ -338,7 +241,7 @@ class Work(Struct):
         """Where the result leads on, where there is enough to ask; what rests on estimates may be refused there."""
         if isinstance(lead, PageLead):
             address = lead.address(self.form.values, self.answers, self.studio.kit)
-            return Onward(address, lead.text) if address else None
+            return Onward(address, tr(lead.text)) if address else None
         built = self.request_of(lead.operation_id, lead.request, self.form.values)
         if built is None or (
             has_estimates(self.answers.values())
@@ -346,7 +249,7 @@ class Work(Struct):
         ):
             return None
         address = self.address(operation_named(lead.operation_id), built.members)
-        return Onward(address, lead.text) if address else None
+        return Onward(address, tr(lead.text)) if address else None
 
 
 def is_answer(table: Table | WrittenTable) -> bool:
@@ -374,8 +277,8 @@ def outcome(form: Form, studio: Studio) -> Outcome | None:
         said=say_first(work.told),
         sections=[work.section(step, stands) for step in answered],
         stands=stands,
-        remarks=remarks(told, tuple(part for document in documents for part in name_parts(document))),
-        notice=estimated.notice_of(told, documents) if has_estimates(work.answers.values()) else None,
+        remarks=remarks(documents, told, studio.kit),
+        notice=estimated.notice_of(told, documents, studio.kit) if has_estimates(work.answers.values()) else None,
         cautions=cautions(told),
         elsewhere=list(work.elsewhere(answered)),
         pictures=list(filter(None, map(work.picture, task.drawings))),
@@ -397,7 +300,7 @@ def other_value(value: object) -> object:
 
 def may_be_unused(form: Form, wanted: Input) -> bool:
     """Whether a field was typed that a request may have no place for; what a document states is in it."""
-    apart = wanted.is_file or wanted.is_document or wanted.is_pointer or wanted.name in form.task.weighed
+    apart = wanted.is_file or wanted.is_document or wanted.name in form.task.weighed
     return wanted.name in form.values and not apart
 
 
@@ -428,14 +331,3 @@ def faults_with(form: Form, values: Members, studio: Studio) -> list[Fault]:
     """Faults that the operations find in a form with some values."""
     tried = Form(form.task, form.typed, {**form.values, **values})
     return Work(tried, studio, for_faults=True).ask_operations().form.faults
-
-
-def remarks(answers: list[Answer], parts: Sequence[str]) -> list[str]:
-    """Remarks of all answers in words, each once, but for those that the notice tells; `parts` are those of the set-up."""
-    told = (each for answer in answers for each in answer.get("remarks", ()) if each["code"] not in estimated.NOTICED)
-    return list(dict.fromkeys(put_remark_in_words(each["text"], parts) for each in told))
-
-
-def cautions(answers: list[Answer]) -> list[Caution]:
-    """Cautions of all answers, people first, each once."""
-    return sort_cautions(each for answer in answers for each in answer.get("cautions", ()))

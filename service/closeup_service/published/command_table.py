@@ -10,6 +10,7 @@ from typing import NotRequired, Required, TypedDict, cast
 
 from marshmallow import Schema, fields
 
+from closeup_service.gear.catalogue import MOUNTS, SENSORS
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.registry import command_name, operations
 from closeup_service.published.line_by_line import write_in_lines
@@ -22,7 +23,7 @@ from closeup_service.schemas.train import ELEMENTS, Element
 from closeup_service.schemas.upload import EncodedPicture, PhotographFile, PictureWanted
 from closeup_service.schemas.worked_steps import STEPS
 
-INDEX, QUANTITIES, PARTS = "index.json", "quantities.json", "parts.json"
+INDEX, QUANTITIES, PARTS, USUAL_NAMES = "index.json", "quantities.json", "parts.json", "usual-names.json"
 """Files of the table beside those of the operations; no command has such a name."""
 
 KINDS: tuple[tuple[type[AnyField], str], ...] = (
@@ -93,8 +94,19 @@ def command_table() -> Mapping[str, object]:
         INDEX: [{"name": row["name"], "path": row["path"], "summary": row["summary"]} for row in commands],
         QUANTITIES: list_quantities(commands, parts),
         PARTS: parts,
+        USUAL_NAMES: {"registers": usual_registers(), "sensors": usual_sensors()},
         **{name_file(row["name"]): row for row in commands},
     }
+
+
+def usual_registers() -> Mapping[str, float]:
+    """Register of each mount by its id and by its usual names [mm]."""
+    return {name: each.register_mm for each in MOUNTS.values() for name in (each.id, *each.names)}
+
+
+def usual_sensors() -> Mapping[str, str]:
+    """Sensor format of each usual name."""
+    return {name: each.id for each in SENSORS.values() for name in each.names}
 
 
 def name_file(command: str) -> str:

@@ -8,6 +8,7 @@ from urllib.parse import urlsplit
 
 from msgspec import Struct
 
+from closeup_service.language import later
 from closeup_service.operations.asking.limits import MEGABYTE, MEGAPIXEL, Limits
 from closeup_service.schemas.upload import Patience
 
@@ -71,7 +72,7 @@ HELP = {
     "photograph_wait_s": "seconds that a photograph waits for its turn while its process reads another, before it gets 503; "
     "at most half of the threads wait",
     "access_log": "lines about requests in the log: off, plain (no values, nobody's address), or full (both)",
-    "kit": "JSON file with this studio's kit; read again when the service gets SIGHUP",
+    "kit": "JSON file with this studio's kit; read again when the service is sent SIGHUP",
 }
 BOUNDS = {
     "port": (1, 65535),
@@ -90,9 +91,9 @@ FORMS = {
     "prefix": "/ or a path such as /closeup, of letters, digits and ._~-, which is no address of the service itself",
     "access_log": "off, plain or full",
     "kit": "the path of a file",
-} | {name: f"a whole number from {low} to {high}" for name, (low, high) in BOUNDS.items()}
+} | {name: later("a whole number from {low} to {high}", low=low, high=high) for name, (low, high) in BOUNDS.items()}
 """What each setting takes, in words."""
-NO_DEFAULT = {"kit": "the invented demo kit"}
+NO_DEFAULT = {"kit": later("the invented demo kit")}
 """What is used where nothing is set and the setting's own default does not say it."""
 
 USUAL_PORTS = {"http": 80, "https": 443}
@@ -113,7 +114,7 @@ def variable(name: str) -> str:
 def default_of(name: str) -> str:
     """Return what a setting is where nobody sets it, in words."""
     value = NO_DEFAULT.get(name, getattr(Settings(), name))
-    return ",".join(value) if isinstance(value, tuple) else str(value)
+    return ",".join(value) if isinstance(value, tuple) else value if isinstance(value, str) else str(value)
 
 
 def read_settings(arguments: Mapping[str, str | None], environment: Mapping[str, str]) -> Settings:

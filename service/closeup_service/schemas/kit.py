@@ -1,7 +1,7 @@
 """A studio's kit: what a kit file, or the member `kit` of a request, may hold."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import cache
 from itertools import chain, islice
 from typing import TypeAlias, Unpack
@@ -9,10 +9,10 @@ from typing import TypeAlias, Unpack
 from marshmallow import RAISE, ValidationError, fields, post_load, validate, validates_schema
 
 from closeup_service.gear.kit import Kit, Origin
-from closeup_service.gear.kit_building import demo_text, kit_of
+from closeup_service.gear.kit_building import demo_text, kit_of, say_words
 from closeup_service.gear.kit_faults import MOST_PARTS, Path, faults_of
 from closeup_service.gear.kit_physics import impossible_parts
-from closeup_service.language import later, mark, tr
+from closeup_service.language import ENGLISH, later, mark, speaking, spoken, tr
 from closeup_service.schemas.fields import DescribedOptions, Id, Pattern, RequestSchema, Text, load, quantity
 from closeup_service.schemas.kit_fields import MOUNT_BY_ID, THREAD_BY_ID, PartFields, Reference, Words
 from closeup_service.schemas.kit_lens import KitLensSchema
@@ -28,10 +28,12 @@ __all__ = [
     "KitSchema",
     "Reference",
     "demo_kit",
+    "demo_kit_in",
     "group",
     "is_one_face",
     "kit_revision",
     "read_kit",
+    "studio_kit",
 ]
 
 MOST_FAULTS = 200
@@ -240,10 +242,24 @@ def kit_revision(*, required: bool = True) -> fields.String:
     )
 
 
-@cache
 def demo_kit() -> Kit:
-    """Return the invented kit that ships with the package, for a studio that names none."""
-    return read_kit(json.loads(demo_text()), "demo")
+    """Return the invented kit that ships with the package, for a studio that names none, in the language that is spoken."""
+    return demo_kit_in(spoken())
+
+
+@cache
+def demo_kit_in(language: str) -> Kit:
+    """Return the invented kit with its names in a language."""
+    raw: Members = json.loads(demo_text())
+    if language != ENGLISH:
+        with speaking(language):
+            raw = say_words(raw)
+    return read_kit(raw, "demo")
+
+
+def studio_kit(own: Kit | None) -> Callable[[str], Kit]:
+    """Give the kit of a studio in a language: its own as it is written, or else the demo kit."""
+    return demo_kit_in if own is None else lambda language: own
 
 
 class KitField(fields.Nested):

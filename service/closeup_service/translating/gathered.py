@@ -22,7 +22,7 @@ KEYWORDS = {
     "ngettext": (1, 2),
 }
 """Functions whose texts are translated, with the places of their texts."""
-OPTIONS = {"**/templates/**.html": {"trimmed": "true", "silent": "false"}}
+OPTIONS = {"**/templates/**.html": {"trimmed": "true", "silent": "false", "newstyle_gettext": "true"}}
 WORDS = re.compile("[^\\W\\d_]{2}|^[^\\W\\d_]$")
 RECORDS = "records"
 """Where a text stands that no function marks."""

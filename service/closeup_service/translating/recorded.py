@@ -9,6 +9,8 @@ from closeup_service.operations.registry import operations
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas.describing import LABELS, bounds, meaning_of, spell_out
 from closeup_service.schemas.fields import AnyField, declared_fields
+from closeup_service.translating.recorded_gear import gear_texts, running_texts
+from closeup_service.translating.task_texts import task_texts
 from closeup_service.worked.registry import published
 
 ON_NO_PAGE = ("refer",)
@@ -21,6 +23,9 @@ def recorded_texts() -> Iterator[str]:
     for operation in operations():
         yield from field_texts(operation)
     yield from formula_texts()
+    yield from task_texts()
+    yield from gear_texts()
+    yield from running_texts()
 
 
 def vocabulary_texts() -> Iterator[str]:

@@ -25,6 +25,7 @@ from closeup_client.command_line.scale_bars.specimens import (
     read_specimens,
 )
 from closeup_client.command_line.table import PROGRAM, Table
+from closeup_client.command_line.waiting import CLEARED
 from closeup_client.errors import CloseupError, ServiceRefused
 from closeup_client.transport import Transport
 
@@ -34,9 +35,6 @@ RESULTS = "scale-bars.csv"
 READ, DRAWN = ("scale_px_per_mm", "relative_uncertainty", "magnification"), ("bar_length_um", "bar_px", "caption")
 ADDED = (*READ, *DRAWN, "bar_file", "problem")
 PITCH = "tick_pitch_mm"
-CLEARED = "\r\033[K"
-"""Back to the beginning of the line, and clear it (ECMA-48, CR and EL)."""
-
 FOR_THE_READING = ("sensor", "sensor_width_mm", "sensor_height_mm", "crop_factor", "used_width_mm", "pixel_pitch_um")
 """What turns the scale into a magnification, and has no part in the bar."""
 

@@ -57,14 +57,17 @@ class Names(NamedTuple):
         return typed(wanted.name)
 
 
-_MEASURE = rf"({NUMBER}(?:mm|cm|m))"
+_INCHES = r"(?:\d+-)?\d+/\d+(?:in|\"|″)"
+_MEASURE = rf"({NUMBER}(?:mm|cm|m|in|\"|″)|{_INCHES})"
 _TIMES = rf"({NUMBER}[x×]|[x×]{NUMBER})"
 
 _FRAME = Names(
     short={
         "p": "pupil_magnification",
+        "pupil": "pupil_magnification",
         "effective": "effective_f_number",
         "time": "exposure_time_s",
+        "shutter": "exposure_time_s",
         "power": "flash_power",
         "distance": "flash_distance_mm",
         "source": "source_diameter_mm",
@@ -86,6 +89,7 @@ NAMES: Mapping[str, Names] = {
         short={
             "focal": "focal_length_mm",
             "p": "pupil_magnification",
+            "pupil": "pupil_magnification",
             "plane": "front_principal_plane_mm",
             "rear-plane": "rear_principal_plane_mm",
             "separation": "principal_plane_separation_mm",
@@ -106,7 +110,7 @@ NAMES: Mapping[str, Names] = {
     ),
     "spacer": Names(
         short={"clear": "clear_diameter_mm"},
-        bare=(_form(rf"({NUMBER}(?:mm|cm|m)?)", "length_mm"),),
+        bare=(_form(rf"({NUMBER}(?:mm|cm|m|in|\"|″)?|{_INCHES})", "length_mm"),),
         open="length_mm",
         example="31",
     ),
@@ -154,7 +158,7 @@ NAMES: Mapping[str, Names] = {
     "camera": Names(
         short={"pitch": "pixel_pitch_um", "blur": "circle_of_confusion_mm"},
         bare=(_form(r"(\d[\d.,]*[x×]\d[\d.,]*)", "sensor"),),
-        example="36x24",
+        example="36x24 or full-frame",
     ),
     "reference": _FRAME,
     "planned": _FRAME,
@@ -198,7 +202,8 @@ NAMES: Mapping[str, Names] = {
     ),
     "target": Names(
         short={"wd": "working_distance_mm", "width": "subject_width_mm"},
-        bare=(_form(rf"{_TIMES}", "magnification"), _form(rf"({NUMBER}:{NUMBER})", "magnification")),
+        bare=(_form(rf"({NUMBER}|{NUMBER}:{NUMBER})", "magnification"), _form(rf"{_TIMES}", "magnification")),
+        example="2, 2:1 or 2x",
     ),
 }
 """By the kind of part, or by the name of a group of fields."""

@@ -7,11 +7,13 @@ from typing import Any, NamedTuple
 from closeup_client.command_line.near_words import meant
 from closeup_client.command_line.operation import Field, Part
 from closeup_client.command_line.short_form.names import KINDS, LENS, Names, names_of
-from closeup_client.command_line.values import BadValue, scalar
+from closeup_client.command_line.values import SENSOR, BadValue, scalar
 
 OPEN = ("?", "open")
 BETWEEN_PARTS = re.compile(r"(?:^|(?<=\s))\+(?=\s|$)")
-APART_FROM_UNIT = re.compile(r"(?<=[\d.,])\s+(?=(?:mm|cm|m|um|µm|nm|dpt|D)(?:\s|$))", re.ASCII)
+APART_FROM_UNIT = re.compile(r"(?<=[\d.,])\s+(?=(?:mm|cm|m|in|um|µm|nm|dpt|D)(?:\s|$))", re.ASCII)
+
+FORMAT_IN_WORDS = re.compile(r"(?<=\bfull|\bhalf)\s+(?=frame\b)", re.IGNORECASE)
 
 
 class BadWords(ValueError):
@@ -76,8 +78,8 @@ def kind_of(words: list[str], parts: Mapping[str, Part]) -> tuple[str, list[str]
 
 
 def words_of(text: str) -> list[str]:
-    """Words of a text; a unit belongs to the number before it."""
-    return APART_FROM_UNIT.sub("", text).split()
+    """Words of a text; a unit belongs to the number before it, and the second word of a format to its first."""
+    return FORMAT_IN_WORDS.sub("-", APART_FROM_UNIT.sub("", text)).split()
 
 
 def group_of(text: str, field: Field) -> Mapping[str, Any]:
@@ -131,6 +133,8 @@ def said_by(
     for pattern, given in names.bare:
         if match := re.fullmatch(pattern, word, re.ASCII):
             return [(by_name[name], text) for name, text in zip(given, match.groups(), strict=True) if text]
+    if SENSOR in by_name and (sensor := value_of(word, by_name[SENSOR])) != word:
+        return [(by_name[SENSOR], str(sensor))]
     raise BadWords(not_understood(word, fields, names, kind, others))
 
 

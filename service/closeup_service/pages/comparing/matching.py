@@ -7,9 +7,9 @@ from msgspec import Struct
 from closeup_service.advice.caution_texts import Caution
 from closeup_service.advice.cautions import sort_cautions
 from closeup_service.pages.basis import Stand
-from closeup_service.pages.comparing.differences import EQUAL, tell_difference
+from closeup_service.pages.comparing.differences import is_shown_alike, tell_difference
+from closeup_service.pages.outcome import FIRST_CAUTIONS, VISIBLE, Outcome
 from closeup_service.pages.results import Row
-from closeup_service.pages.working import FIRST_CAUTIONS, VISIBLE, Outcome
 
 Key = tuple[str, str, int]
 MOST_NAMED = 2
@@ -23,11 +23,8 @@ class Pair(Struct, frozen=True):
     first: Row
     second: Row
     difference: str
-
-    @property
-    def is_equal(self) -> bool:
-        """Whether both read the same."""
-        return self.difference == EQUAL
+    is_equal: bool
+    """Whether both read the same."""
 
 
 class Change(Struct, frozen=True):
@@ -97,13 +94,13 @@ def index_rows(rows: Iterable[Row]) -> Mapping[Key, Row]:
 
 def pair(first: Row, second: Row) -> Pair:
     """Two figures that belong together."""
-    return Pair(first.label, first, second, tell_difference(first, second))
+    return Pair(first.label, first, second, tell_difference(first, second), is_shown_alike(first, second))
 
 
 def changes(first: Sequence[Stand], second: Sequence[Stand]) -> Iterator[Change]:
     """What went into the results and is not the same in both."""
-    before, after = ({each.label: each for each in stands} for stands in (first, second))
-    for label in dict.fromkeys([*before, *after]):
-        one, other = before.get(label), after.get(label)
+    before, after = ({each.place or each.label: each for each in stands} for stands in (first, second))
+    for key in dict.fromkeys([*before, *after]):
+        one, other = before.get(key), after.get(key)
         if one is None or other is None or (one.value, one.between) != (other.value, other.between):
-            yield Change(label, one, other)
+            yield Change((after | before)[key].label, one, other)

@@ -6,21 +6,22 @@ from urllib.parse import parse_qsl, urlsplit
 from msgspec import Struct
 from werkzeug.datastructures import MultiDict
 
+from closeup_service.language import mark, tr
 from closeup_service.pages import form
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.form import Form
+from closeup_service.pages.outcome import Outcome
 from closeup_service.pages.task import Task
 from closeup_service.pages.task_pages import address, arrange, outcome_of, read_arranged
 from closeup_service.pages.tasks import TASKS
-from closeup_service.pages.working import Outcome
 
 LONGEST_ADDRESS = 3_000
 """Characters of an address: two of them, written within a third, fit what a browser may ask for."""
 MOST_FIELDS = 400
 TASK = re.compile(r"/tasks/([a-z-]+)/?$")
-NO_RESULT = "This is not the address of a result. Open the result and copy “Link to this result”."
-BLANK = "This address holds no values. Fill in its form first, then use the link to its result."
-TOO_LONG = (
+NO_RESULT = mark("This is not the address of a result. Open the result and copy “Link to this result”.")
+BLANK = mark("This address holds no values. Fill in its form first, then use the link to its result.")
+TOO_LONG = mark(
     "This address has {length} characters; at most {most} can be compared. Use parts of the kit in place of their data."
 )
 FAULT = "{label}: {text}"
@@ -44,10 +45,10 @@ class Side(Struct, frozen=True):
 def read_side(given: str, studio: Studio) -> Side:
     """Work out the result that an address leads to; it is not fetched, whatever site it names."""
     if len(given) > LONGEST_ADDRESS:
-        return Side(given[:LONGEST_ADDRESS], faults=(TOO_LONG.format(length=len(given), most=LONGEST_ADDRESS),))
+        return Side(given[:LONGEST_ADDRESS], faults=(tr(TOO_LONG, length=len(given), most=LONGEST_ADDRESS),))
     found = parse(given)
     if found is None:
-        return Side(given, faults=(NO_RESULT,))
+        return Side(given, faults=(tr(NO_RESULT),))
     task, sent = found
     arranged = arrange(task, form.sent_texts(sent, task)[0], studio)
     read = read_arranged(arranged)
@@ -73,4 +74,4 @@ def tell_faults(read: Form) -> tuple[str, ...]:
     told = tuple(
         FAULT.format(label=read.label(each.name), text=each.text) if each.name else each.text for each in read.faults
     )
-    return told or (BLANK,)
+    return told or (tr(BLANK),)

@@ -6,6 +6,7 @@ from functools import cache
 from importlib.resources import files
 
 from closeup_service.advice.figures import SIGNS
+from closeup_service.language import speaking
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.schemas import describing
 
@@ -47,7 +48,8 @@ def label(language: str, name: str) -> tuple[str, str]:
     """Label of a member and the language that it is in: English where it is not translated."""
     if language != SOURCE and name in labels(language):
         return labels(language)[name], language
-    return describing.label(name), SOURCE
+    with speaking(SOURCE):  # whatever the page that makes a form speaks
+        return describing.label(name), SOURCE
 
 
 def unit_sign(language: str, name: str) -> str:

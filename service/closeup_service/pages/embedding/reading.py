@@ -33,7 +33,6 @@ from closeup_service.pages.embedding.messages import (
 )
 from closeup_service.pages.embedding.sums import Sum
 from closeup_service.pages.typed_numbers import CannotRead, Spelling, is_doubtful, number
-from closeup_service.pages.working import SHOWN_CAUTIONS
 from closeup_service.schemas.describing import MICRONS
 from closeup_service.schemas.fields import declared_fields
 
@@ -41,6 +40,8 @@ if TYPE_CHECKING:
     from closeup_service.records import answers
 
 NAME = re.compile(r"[a-z]+(_[a-z0-9]+)+")
+SHOWN_CAUTIONS = 3
+"""Cautions that are not folded away."""
 
 
 class Said(Struct, frozen=True):

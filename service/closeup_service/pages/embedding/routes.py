@@ -1,12 +1,13 @@
 """Addresses of the calculator for other people's pages."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from urllib.parse import urlsplit
 
 from flask import Blueprint, Flask, Response, abort, render_template, request
 
 from closeup_service.gear.catalogue import sensor_id
+from closeup_service.language import spoken, tr
 from closeup_service.pages.asking import Studio
 from closeup_service.pages.embedding.description import description, field
 from closeup_service.pages.embedding.messages import LANGUAGES, SOURCE, best_language, message
@@ -29,8 +30,8 @@ FRAME_POLICY = "frame-ancestors *"
 """Only the framed calculator may stand within other pages."""
 
 
-def register(app: Flask, studio: Studio, server: str) -> None:
-    """Add the addresses; `server` is the service's own as its operator states it, "/" where it is not."""
+def register(app: Flask, studio: Studio, home: Callable[[], str]) -> None:
+    """Add the addresses; `home` tells where the service stands, for whichever language."""
     blueprint = Blueprint("embedding", __name__, template_folder="../templates")
 
     @blueprint.get("/embed/<name>")
@@ -56,7 +57,7 @@ def register(app: Flask, studio: Studio, server: str) -> None:
 
     @blueprint.get("/put-it-on-your-site")
     def put_it_on_your_site() -> Response:
-        return render_offer(request.url_root.rstrip("/") if server == "/" else server.rstrip("/"))
+        return render_offer(home())
 
     app.register_blueprint(blueprint)
 
@@ -114,9 +115,9 @@ def render_offer(home: str) -> Response:
     asked = SUMS[chosen["sum"]]
     page = render_template(
         "put_it_on_your_site.html",
-        sums={name: message(SOURCE, f"sum.{name}") for name in SUMS},
+        sums={name: message(spoken(), f"sum.{name}") for name in SUMS},
         languages={language: message(language, "language") for language in LANGUAGES},
-        rungs=RUNGS,
+        rungs={name: tr(words) for name, words in RUNGS.items()},
         chosen=chosen,
         snippet=snippet(chosen["rung"], asked, chosen["lang"], home),
         address=address(asked, chosen["lang"], home),
@@ -133,6 +134,6 @@ def source_of(home: str) -> str:
 
 
 def choices(given: Mapping[str, str]) -> dict[str, str]:
-    """What is to be embedded, in which language and how; the first of each unless it is chosen."""
-    known_choices = {"sum": tuple(SUMS), "lang": LANGUAGES, "rung": tuple(RUNGS)}
+    """What is to be embedded, in which language and how; the language of the page and the first of the others unless chosen."""
+    known_choices = {"sum": tuple(SUMS), "lang": (spoken(), *LANGUAGES), "rung": tuple(RUNGS)}
     return {name: given.get(name, "") if given.get(name) in of else of[0] for name, of in known_choices.items()}

@@ -3,16 +3,17 @@
 from collections.abc import Mapping
 from html import escape
 
+from closeup_service.language import mark
 from closeup_service.pages.embedding.description import DEFAULTS
 from closeup_service.pages.embedding.messages import label, message
 from closeup_service.pages.embedding.scripts import current_version, integrity, script
 from closeup_service.pages.embedding.sums import Sum
 
 RUNGS: Mapping[str, str] = {
-    "element": "A custom element: looks like the page around it, needs JavaScript",
-    "frame": "A frame: looks the same everywhere, works without JavaScript",
-    "form": "A plain form, which leads to the calculator with its answer",
-    "link": "A plain link",
+    "element": mark("A custom element: looks like the page around it, needs JavaScript"),
+    "frame": mark("A frame: looks the same everywhere, works without JavaScript"),
+    "form": mark("A plain form, which leads to the calculator with its answer"),
+    "link": mark("A plain link"),
 }
 FRAME_HEIGHT = 620
 

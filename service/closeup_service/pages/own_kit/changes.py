@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
+from closeup_service.language import mark, tr
 from closeup_service.pages.asking import Members
 from closeup_service.pages.own_kit.excerpt import mounts_in
 from closeup_service.pages.own_kit.groups import PartMembers, all_parts, id_of, parts_in
 from closeup_service.pages.own_kit.names import free_id, taken_ids
 
-NEW_NAME = "My kit"
+NEW_NAME = mark("My kit")
 FIRST, NAME = "id", "name"
 
 
 def new_kit(name: str) -> dict[str, object]:
     """Kit without parts."""
-    return {"name": name or NEW_NAME}
+    return {"name": name or tr(NEW_NAME)}
 
 
 def find(listing: Members, part_id: str) -> tuple[str, PartMembers] | None:

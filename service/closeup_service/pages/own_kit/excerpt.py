@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 
 from closeup_service.gear.kit_faults import PART_GROUPS
+from closeup_service.language import mark, tr
 from closeup_service.operations.operation import Operation
 from closeup_service.pages.asking import Members, OwnKit
 from closeup_service.pages.own_kit.groups import PartMembers, id_of, parts_in
 
 KIT, USE, MOUNT = "kit", "use", "mount"
-NAME = "Parts of this set-up"
+NAME = mark("Parts of this set-up")
 PRIVATE = ("serial_number", "location", "price")
 """What an owner notes of a part, and no result depends on."""
 NEEDS_WHOLE_KIT = frozenset(("searchSetUps", "findRingChains", "listKit"))
@@ -43,7 +44,7 @@ def excerpt(listing: Members, used: Collection[str]) -> dict[str, object]:
     held = {group: parts for group, parts in groups.items() if parts}
     named = set(mounts_in(list(held.values())))
     mounts = [mount for mount in parts_in(listing, "mounts") if id_of(mount) in named]
-    return {"name": NAME, **({"mounts": mounts} if mounts else {}), **held}
+    return {"name": tr(NAME), **({"mounts": mounts} if mounts else {}), **held}
 
 
 def share(part: PartMembers) -> Members:

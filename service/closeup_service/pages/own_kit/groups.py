@@ -5,11 +5,12 @@ from typing import Required, TypedDict, cast
 
 from msgspec import Struct
 
+from closeup_service.language import mark
 from closeup_service.pages.asking import Members
 
 
 class Words(Struct, frozen=True):
-    """Words for one part of a group, for all of them, and for adding one."""
+    """Words for one part of a group, for all of them, and for adding one, said where they are shown."""
 
     one: str
     several: str
@@ -34,17 +35,19 @@ class PartMembers(TypedDict, total=False):
 
 
 GROUPS: Mapping[str, Words] = {
-    "lenses": Words("Lens", "Lenses", "Add a lens"),
-    "cameras": Words("Camera", "Cameras", "Add a camera"),
-    "reversing_rings": Words("Reversing ring", "Reversing rings", "Add a reversing ring"),
-    "step_rings": Words("Step ring or coupling ring", "Step rings and coupling rings", "Add a step ring"),
-    "mount_adapters": Words("Mount adapter", "Mount adapters", "Add a mount adapter"),
-    "tubes": Words("Extension tube", "Extension tubes", "Add an extension tube"),
-    "bellows": Words("Bellows or helicoid", "Bellows and helicoids", "Add bellows"),
-    "close_up_lenses": Words("Close-up lens", "Close-up lenses", "Add a close-up lens"),
-    "converters": Words("Teleconverter", "Teleconverters", "Add a teleconverter"),
-    "objectives": Words("Microscope objective", "Microscope objectives", "Add an objective"),
-    "mounts": Words("Mount", "Mounts that the catalogue does not list", "Add a mount"),
+    "lenses": Words(mark("Lens"), mark("Lenses"), mark("Add a lens")),
+    "cameras": Words(mark("Camera"), mark("Cameras"), mark("Add a camera")),
+    "reversing_rings": Words(mark("Reversing ring"), mark("Reversing rings"), mark("Add a reversing ring")),
+    "step_rings": Words(
+        mark("Step ring or coupling ring"), mark("Step rings and coupling rings"), mark("Add a step ring")
+    ),
+    "mount_adapters": Words(mark("Mount adapter"), mark("Mount adapters"), mark("Add a mount adapter")),
+    "tubes": Words(mark("Extension tube"), mark("Extension tubes"), mark("Add an extension tube")),
+    "bellows": Words(mark("Bellows or helicoid"), mark("Bellows and helicoids"), mark("Add bellows")),
+    "close_up_lenses": Words(mark("Close-up lens"), mark("Close-up lenses"), mark("Add a close-up lens")),
+    "converters": Words(mark("Teleconverter"), mark("Teleconverters"), mark("Add a teleconverter")),
+    "objectives": Words(mark("Microscope objective"), mark("Microscope objectives"), mark("Add an objective")),
+    "mounts": Words(mark("Mount"), mark("Mounts that the catalogue does not list"), mark("Add a mount")),
 }
 
 

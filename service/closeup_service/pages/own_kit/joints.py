@@ -2,27 +2,32 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 
-from closeup_service.advice.figures import decimal
+from closeup_service.advice.figures import decimal, plain_decimal
 from closeup_service.gear.catalogue import MOUNTS, THREADS, Mount, Thread
 from closeup_service.gear.kit import Kit
+from closeup_service.language import later, mark, tr
 from closeup_service.pages.task import Choice
 
 ENTERS, TAKES = "enters", "takes"
 SIDES = (
-    Choice(ENTERS, "male thread, or mount as on a lens"),
-    Choice(TAKES, "female thread, or mount as on a camera"),
+    Choice(ENTERS, mark("male thread, or mount as on a lens")),
+    Choice(TAKES, mark("female thread, or mount as on a camera")),
 )
 GENDERS: Mapping[str, Mapping[str, str]] = {
     ENTERS: {"thread": "external", "mount": "lens"},
     TAKES: {"thread": "internal", "mount": "body"},
 }
 THREAD, MOUNT = "thread", "mount"
+METRIC = re.compile(r"M(?P<diameter>[0-9.]+)x(?P<pitch>.+)")
 SIDE, GENDER = "side", "gender"
 BETWEEN = ":"
-WITH_REGISTER = "{name}, register {register} mm"
-OWN_THREAD = "no mount: {thread}"
+WITH_REGISTER = mark("{name}, register {register} mm")
+WITH_ID, WITH_MEASURES = "{name} ({id})", "{name} (M{diameter} × {pitch})"
+"""The same in every language."""
+OWN_THREAD = mark("no mount: {thread}")
 
 
 def mount_choices(kit: Kit) -> list[Choice]:
@@ -32,10 +37,12 @@ def mount_choices(kit: Kit) -> list[Choice]:
 
 
 def mount_words(mount: Mount) -> str:
-    """Name of a mount, with its register where the name does not tell it."""
-    register = decimal(mount.register_mm, 5)
+    """Name of a mount, with its register where the name does not tell it; one of the kit's own is called as there."""
     name = mount.names[0]
-    return name if register in name else WITH_REGISTER.format(name=name, register=register)
+    said = tr(name) if mount.id in MOUNTS else name
+    if plain_decimal(mount.register_mm, 5) in name:
+        return said
+    return tr(WITH_REGISTER, name=said, register=decimal(mount.register_mm, 5))
 
 
 def thread_choices(*uses: str) -> tuple[Choice, ...]:
@@ -44,8 +51,11 @@ def thread_choices(*uses: str) -> tuple[Choice, ...]:
 
 
 def thread_words(thread: Thread) -> str:
-    """Name of a thread, with its measures where the name does not tell them."""
-    return f"{thread.names[0]} ({thread.id.replace('x', ' × ')})"
+    """Name of a thread with its measures, in words that are said later."""
+    name, measures = later(thread.names[0]), METRIC.fullmatch(thread.id)
+    if measures is None:
+        return later(WITH_ID, name=name, id=thread.id)
+    return later(WITH_MEASURES, name=name, **measures.groupdict())
 
 
 FILTER_THREADS = thread_choices("filter", "mount")
@@ -55,7 +65,7 @@ OBJECTIVE_THREADS = thread_choices("objective", "mount", "filter")
 
 def joint_choices(kit: Kit) -> list[Choice]:
     """Everything that a face may be."""
-    threads = [Choice(f"{THREAD}{BETWEEN}{each.value}", each.label) for each in ALL_THREADS]
+    threads = [Choice(f"{THREAD}{BETWEEN}{each.value}", tr(each.label)) for each in ALL_THREADS]
     return [*(Choice(f"{MOUNT}{BETWEEN}{each.value}", each.label) for each in mount_choices(kit)), *threads]
 
 
@@ -68,7 +78,7 @@ def lens_joint_choices(kit: Kit) -> list[Choice]:
 
 def rear_words(thread: Choice) -> str:
     """Words for a thread at the rear of a lens."""
-    return OWN_THREAD.format(thread=thread.label)
+    return tr(OWN_THREAD, thread=tr(thread.label))
 
 
 def face_of(joint: str, side: str) -> dict[str, str]:

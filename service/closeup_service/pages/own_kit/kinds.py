@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from closeup_service.language import mark
 from closeup_service.pages.own_kit import joints
 from closeup_service.pages.own_kit.lens_kind import lens_kind
 from closeup_service.pages.own_kit.part_fields import Kind, Words, notes, pick
@@ -24,19 +25,19 @@ FRONT, REAR = ("front_joint", "front_side"), ("rear_joint", "rear_side")
 """Fields of a form that stand for the faces of a part."""
 CAMERA, MOUNT = declared_fields(KitCameraSchema), declared_fields(OwnMountSchema)
 FRONT_OF_FILTER = {
-    "own_label": "thread at its front",
-    "own_hint": "The same as its own where nothing is chosen.",
+    "own_label": mark("thread at its front"),
+    "own_hint": mark("The same as its own where nothing is chosen."),
     "own_choices": joints.FILTER_THREADS,
 }
 OWN_THREAD = {
-    "own_label": "thread",
-    "own_hint": "It goes into the filter thread of the lens.",
+    "own_label": mark("thread"),
+    "own_hint": mark("It goes into the filter thread of the lens."),
     "own_choices": joints.FILTER_THREADS,
 }
-SHOULDER = {"own_label": "thread", "own_hint": "Of its shoulder.", "own_choices": joints.OBJECTIVE_THREADS}
+SHOULDER = {"own_label": mark("thread"), "own_hint": mark("Of its shoulder."), "own_choices": joints.OBJECTIVE_THREADS}
 MOUNT_THREAD = {
-    "own_label": "thread",
-    "own_hint": "Of a screw mount. A bayonet has none.",
+    "own_label": mark("thread"),
+    "own_hint": mark("Of a screw mount. A bayonet has none."),
     "own_choices": joints.ALL_THREADS,
 }
 
@@ -45,8 +46,18 @@ def spacer(schema: type[RequestSchema], title: str, *lengths: str, front: str, r
     """Form of a part without glass; `front` and `rear` say how such a part usually joins."""
     known = declared_fields(schema)
     faces = (
-        *face(known, FRONT, ("front", "front: thread or mount", "how the front joins"), "Towards the subject."),
-        *face(known, REAR, ("rear", "rear: thread or mount", "how the rear joins"), "Towards the camera."),
+        *face(
+            known,
+            FRONT,
+            ("front", mark("front: thread or mount"), mark("how the front joins")),
+            mark("Towards the subject."),
+        ),
+        *face(
+            known,
+            REAR,
+            ("rear", mark("rear: thread or mount"), mark("how the rear joins")),
+            mark("Towards the camera."),
+        ),
     )
     own = (*pick(known, "name"), *faces, *pick(known, *lengths, "clear_diameter_mm"))
     return Kind((Group(title, own), notes(known)), ("name", *FRONT, *REAR, *lengths), {FRONT[1]: front, REAR[1]: rear})
@@ -64,7 +75,7 @@ def face(known: Fields, names: tuple[str, str], words: tuple[str, str, str], hin
 def with_glass(schema: type[RequestSchema], title: str, *names: str, aside: tuple[str, ...] = (), **own: Words) -> Kind:
     """Form of a part with glass that is no lens."""
     known = declared_fields(schema)
-    more = (Group("What else is known of it", pick(known, *aside, **own), aside=True),) if aside else ()
+    more = (Group(mark("What else is known of it"), pick(known, *aside, **own), aside=True),) if aside else ()
     needed = tuple(name for name in ("name", *names) if known[name].required)
     return Kind((Group(title, pick(known, "name", *names, **own)), *more, notes(known)), needed)
 
@@ -72,39 +83,39 @@ def with_glass(schema: type[RequestSchema], title: str, *names: str, aside: tupl
 KINDS: Mapping[str, Kind] = {
     "cameras": Kind(
         (
-            Group("Camera", pick(CAMERA, "name", "mount", "sensor", "sensor_width_mm", "sensor_height_mm")),
-            Group("What counts as sharp", pick(CAMERA, "pixel_pitch_um", "circle_of_confusion_mm"), aside=True),
+            Group(mark("Camera"), pick(CAMERA, "name", "mount", "sensor", "sensor_width_mm", "sensor_height_mm")),
+            Group(mark("What counts as sharp"), pick(CAMERA, "pixel_pitch_um", "circle_of_confusion_mm"), aside=True),
             notes(CAMERA),
         ),
         ("name", "mount"),
     ),
     "reversing_rings": spacer(
-        RingSchema, "Reversing ring", "length_mm", front=joints.ENTERS, rear=joints.ENTERS
+        RingSchema, mark("Reversing ring"), "length_mm", front=joints.ENTERS, rear=joints.ENTERS
     ),
-    "step_rings": spacer(RingSchema, "Step ring", "length_mm", front=joints.TAKES, rear=joints.ENTERS),
-    "mount_adapters": spacer(RingSchema, "Mount adapter", "length_mm", front=joints.TAKES, rear=joints.ENTERS),
-    "tubes": spacer(TubeSchema, "Extension tube", "length_mm", front=joints.TAKES, rear=joints.ENTERS),
+    "step_rings": spacer(RingSchema, mark("Step ring"), "length_mm", front=joints.TAKES, rear=joints.ENTERS),
+    "mount_adapters": spacer(RingSchema, mark("Mount adapter"), "length_mm", front=joints.TAKES, rear=joints.ENTERS),
+    "tubes": spacer(TubeSchema, mark("Extension tube"), "length_mm", front=joints.TAKES, rear=joints.ENTERS),
     "bellows": spacer(
-        BellowsSchema, "Bellows", "minimum_length_mm", "maximum_length_mm", front=joints.TAKES, rear=joints.ENTERS
+        BellowsSchema, mark("Bellows"), "minimum_length_mm", "maximum_length_mm", front=joints.TAKES, rear=joints.ENTERS
     ),
     "close_up_lenses": with_glass(
         KitCloseUpLensSchema,
-        "Close-up lens",
+        mark("Close-up lens"),
         *("thread", "power_dpt", "focal_length_mm"),
         aside=("front_thread", "length_mm", "front_principal_plane_mm", "rear_principal_plane_mm"),
         thread=OWN_THREAD,
         front_thread=FRONT_OF_FILTER,
     ),
-    "converters": with_glass(ConverterSchema, "Teleconverter", "mount", "factor", "added_length_mm", "focal_length_mm"),
+    "converters": with_glass(ConverterSchema, mark("Teleconverter"), "mount", "factor", "added_length_mm", "focal_length_mm"),
     "objectives": with_glass(
         KitObjectiveSchema,
-        "Microscope objective",
+        mark("Microscope objective"),
         *("thread", "magnification", "numerical_aperture", "tube_lens_focal_length_mm", "tube_length_mm"),
         aside=("focal_length_mm", "working_distance_mm", "parfocal_distance_mm", "field_number_mm"),
         thread=SHOULDER,
     ),
     "mounts": Kind(
-        (Group("Mount", pick(MOUNT, "name", "register_mm", "thread", thread=MOUNT_THREAD)),), ("name", "register_mm")
+        (Group(mark("Mount"), pick(MOUNT, "name", "register_mm", "thread", thread=MOUNT_THREAD)),), ("name", "register_mm")
     ),
 }  # fmt: skip
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from msgspec.structs import replace
 
+from closeup_service.language import later, mark
 from closeup_service.pages.own_kit import joints
 from closeup_service.pages.own_kit.part_fields import Kind, notes, pick
 from closeup_service.pages.task import Group, Input
@@ -33,28 +34,28 @@ JOINT_FIELD = Input(
     JOINT,
     "mount",
     LENS[MOUNT],
-    "mount",
-    "By its register. A lens without a mount, such as an enlarging lens, has a thread: choose that.",
+    mark("mount"),
+    mark("By its register. A lens without a mount, such as an enlarging lens, has a thread: choose that."),
     joints.lens_joint_choices,
 )
-SETTING_NAME = {"own_label": "name of the setting", "own_hint": "Such as 35 mm."}
-SETTING_TITLE = "Setting {number}"
-TAKE_AWAY = "Leave all of it blank to take the setting away."
+SETTING_NAME = {"own_label": mark("name of the setting"), "own_hint": mark("Such as 35 mm.")}
+SETTING_TITLE = mark("Setting {number}")
+TAKE_AWAY = mark("Leave all of it blank to take the setting away.")
 KNOWN_GROUP = Group(
-    "If the planes of the lens are not known: engravings, and what a ruler tells",
+    mark("If the planes of the lens are not known: engravings, and what a ruler tells"),
     pick(LENS, *KNOWN),
     aside=True,
-    lead="The missing data are then estimated. Each of these figures makes the ranges of the results narrower.",
+    lead=mark("The missing data are then estimated. Each of these figures makes the ranges of the results narrower."),
 )
-PLANES_GROUP = Group("If the lens was measured: its planes and pupils", pick(LENS, *PLANES), aside=True)
+PLANES_GROUP = Group(mark("If the lens was measured: its planes and pupils"), pick(LENS, *PLANES), aside=True)
 
 
 def lens_kind(settings: int) -> Kind:
     """Form of a lens with so many settings; with none it states its data itself."""
     focal = () if settings else ("focal_length_mm",)
-    own = Group("Lens", (*pick(LENS, "name"), JOINT_FIELD, *pick(LENS, *focal, *RING, "front_thread")))
+    own = Group(mark("Lens"), (*pick(LENS, "name"), JOINT_FIELD, *pick(LENS, *focal, *RING, "front_thread")))
     data = tuple(map(setting_group, range(settings))) or (KNOWN_GROUP, PLANES_GROUP)
-    barrel = Group("Barrel, ring and image circle", pick(LENS, *BARREL, "mass_g"), aside=True)
+    barrel = Group(mark("Barrel, ring and image circle"), pick(LENS, *BARREL, "mass_g"), aside=True)
     needed = ("name", JOINT, *focal, *(setting_field(place, "focal_length_mm") for place in range(settings)))
     return Kind((own, *data, barrel, notes(LENS)), needed)
 
@@ -68,4 +69,4 @@ def setting_group(place: int) -> Group:
     """Fields of one zoom setting."""
     picked = pick(SETTING, "id", *OF_A_SETTING, id=SETTING_NAME)
     own = tuple(replace(each, name=setting_field(place, each.name)) for each in picked)
-    return Group(SETTING_TITLE.format(number=place + 1), own, lead=TAKE_AWAY if place else "")
+    return Group(later(SETTING_TITLE, number=place + 1), own, lead=TAKE_AWAY if place else "")

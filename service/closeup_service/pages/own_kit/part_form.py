@@ -8,6 +8,7 @@ from typing import TypeAlias
 from msgspec import Struct
 from werkzeug.datastructures import MultiDict
 
+from closeup_service.language import tr
 from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.pages import form
 from closeup_service.pages.asking import Members, Studio
@@ -15,14 +16,13 @@ from closeup_service.pages.elsewhere import plain_number
 from closeup_service.pages.form import Fault, Form, text_of
 from closeup_service.pages.own_kit import joints
 from closeup_service.pages.own_kit.kinds import FRONT, REAR, kind_of
-from closeup_service.pages.own_kit.kit_text import MISSING
+from closeup_service.pages.own_kit.kit_text import MISSING, fault_in_words
 from closeup_service.pages.own_kit.lens_kind import JOINT as LENS_JOINT
 from closeup_service.pages.own_kit.lens_kind import OF_ONE_SETTING, setting_field
 from closeup_service.pages.own_kit.names import as_id
 from closeup_service.pages.own_kit.part_fields import Kind
 from closeup_service.pages.task import Task
 from closeup_service.schemas.describing import write_in_words
-from closeup_service.schemas.fields import REQUIRED
 
 Texts: TypeAlias = Mapping[str, tuple[str, ...]]
 ENDS = {"front": FRONT, "rear": REAR}
@@ -132,7 +132,7 @@ def note_missing(asked: PartForm) -> None:
     }
     for name in needed:
         if name not in given.typed and (name.rpartition("/")[0] not in blanks or name.startswith("settings/0/")):
-            given.refuse(MISSING, name)
+            given.refuse(tr(MISSING), name)
 
 
 def note_refused(asked: PartForm, refused: Refusal, start: str) -> None:
@@ -140,8 +140,7 @@ def note_refused(asked: PartForm, refused: Refusal, start: str) -> None:
     found = []
     for pointer, text in refused.faults:
         member = pointer.removeprefix(start).strip("/") if pointer.startswith(f"{start}/") else ""
-        told = MISSING if text == REQUIRED else write_in_words(text)
-        found.append(Fault(told, field_of(asked, member)))
+        found.append(Fault(fault_in_words(text), field_of(asked, member)))
     asked.given.add(found or [Fault(write_in_words(refused.detail))])
 
 

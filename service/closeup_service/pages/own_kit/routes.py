@@ -9,6 +9,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 from werkzeug.datastructures import MultiDict
 
+from closeup_service.language import mark, tr
 from closeup_service.operations.asking.refusals import Refusal
 from closeup_service.pages.asking import Members, OwnKit, Studio
 from closeup_service.pages.form import LONGEST
@@ -24,12 +25,12 @@ KEPT_NOWHERE = {"Cache-Control": "no-store"}
 FILE_NAME = "kit.json"
 DO, PART, GROUP, ID, COUNT, NAME = "do", "part", "group", "id", "count", "kit_name"
 """Fields of the page's forms beside those of a part."""
-ADDED = "“{name}” is in your kit."
-REMOVED = "“{name}” is no longer in your kit."
-OPENED = "This is your kit now."
-IN_USE = "“{name}” cannot be removed, because these parts have it: {parts}."
-GONE = "This part is not in your kit."
-NOT_READ = "The data of this part cannot be read: {reason}"
+ADDED = mark("“{name}” is in your kit.")
+REMOVED = mark("“{name}” is no longer in your kit.")
+OPENED = mark("This is your kit now.")
+IN_USE = mark("“{name}” cannot be removed, because these parts have it: {parts}.")
+GONE = mark("This part is not in your kit.")
+NOT_READ = mark("The data of this part cannot be read: {reason}")
 
 
 class Asked(Struct, frozen=True):
@@ -91,19 +92,19 @@ def kit_page(told: ShownPage) -> Response:
 
 def show(asked: Asked) -> Response:
     """Show the kit that was sent."""
-    return kit_page(ShownPage(studio_of(asked), "" if asked.is_new else OPENED))
+    return kit_page(ShownPage(studio_of(asked), "" if asked.is_new else tr(OPENED)))
 
 
 def copy(asked: Asked) -> Response:
     """Begin with a copy of the service's kit."""
     found = kit_text.read_listing(asked.studio.kit.listing)
     assert isinstance(found, OwnKit)
-    return kit_page(ShownPage(asked.studio.with_kit(found), OPENED))
+    return kit_page(ShownPage(asked.studio.with_kit(found), tr(OPENED)))
 
 
 def rename(asked: Asked) -> Response:
     """Give the kit another name."""
-    return changed(asked, {**asked.own.listing, "name": asked.texts.get(NAME, "").strip()}, OPENED)
+    return changed(asked, {**asked.own.listing, "name": asked.texts.get(NAME, "").strip()}, tr(OPENED))
 
 
 def export(asked: Asked) -> Response:
@@ -116,12 +117,12 @@ def remove(asked: Asked) -> Response:
     """Take a part away."""
     found = changes.find(asked.own.listing, asked.target)
     if found is None:
-        return kit_page(ShownPage(studio_of(asked), faults=(GONE,)))
+        return kit_page(ShownPage(studio_of(asked), faults=(tr(GONE),)))
     group, part = found
     name, users = part["name"], changes.parts_with_mount(asked.own.listing, asked.target)
     if group == "mounts" and users:
-        return kit_page(ShownPage(studio_of(asked), faults=(IN_USE.format(name=name, parts=", ".join(users)),)))
-    return changed(asked, changes.remove(asked.own.listing, asked.target), REMOVED.format(name=name))
+        return kit_page(ShownPage(studio_of(asked), faults=(tr(IN_USE, name=name, parts=", ".join(users)),)))
+    return changed(asked, changes.remove(asked.own.listing, asked.target), tr(REMOVED, name=name))
 
 
 def changed(asked: Asked, listing: Members, said: str) -> Response:
@@ -144,7 +145,7 @@ def open_part(asked: Asked) -> Response:
     """Show the form of a part of the kit."""
     found = changes.find(asked.own.listing, asked.target)
     if found is None:
-        return kit_page(ShownPage(studio_of(asked), faults=(GONE,)))
+        return kit_page(ShownPage(studio_of(asked), faults=(tr(GONE),)))
     group, part = found
     return part_page(asked, form_of(asked, group, part), part_id=asked.target)
 
@@ -154,7 +155,7 @@ def keep(asked: Asked) -> Response:
     found = part_before(asked)
     if isinstance(found, Refusal) or asked.target not in GROUPS:
         reason = found.detail if isinstance(found, Refusal) else ""
-        return kit_page(ShownPage(asked.studio, faults=(NOT_READ.format(reason=reason),)))
+        return kit_page(ShownPage(asked.studio, faults=(tr(NOT_READ, reason=reason),)))
     return part_page(asked, form_of(asked, asked.target, found), before=asked.texts.get(PART, ""))
 
 
@@ -184,7 +185,7 @@ def save(asked: Asked) -> Response:
         part_form.note_refused(given, found, f"/{group}/{changes.place_of(listing, group, part_id)}")
     if given.given.faults or isinstance(found, Refusal):
         return part_page(asked, given, part_id, asked.texts.get(PART, ""))
-    return kit_page(ShownPage(asked.studio.with_kit(found), ADDED.format(name=part[changes.NAME])))
+    return kit_page(ShownPage(asked.studio.with_kit(found), tr(ADDED, name=part[changes.NAME])))
 
 
 def before_change(asked: Asked, part_id: str) -> Members | Refusal:

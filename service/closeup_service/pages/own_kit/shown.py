@@ -9,6 +9,7 @@ from msgspec import Struct
 from closeup_service.advice import figures
 from closeup_service.gear.catalogue import THREADS
 from closeup_service.gear.kit import Kit
+from closeup_service.language import mark, tr
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.asking import Members
 from closeup_service.pages.own_kit.groups import GROUPS, PartMembers, Words, parts_in
@@ -20,12 +21,12 @@ TOLD = (
     *("numerical_aperture", "register_mm", "mount", "rear_thread", "thread", "front_thread", "sensor", "front", "rear"),
 )
 LABELS = {
-    "minimum_length_mm": "shortest length",
-    "maximum_length_mm": "longest length",
-    "front_thread": "filter thread",
-    "rear_thread": "thread",
+    "minimum_length_mm": mark("shortest length"),
+    "maximum_length_mm": mark("longest length"),
+    "front_thread": mark("filter thread"),
+    "rear_thread": mark("thread"),
 }
-NOT_AT_HAND, NOT_OWNED = "not at hand", "not owned"
+NOT_AT_HAND, NOT_OWNED = mark("not at hand"), mark("not owned")
 
 
 class ShownPart(Struct, frozen=True):
@@ -68,18 +69,24 @@ def facts(part: PartMembers, kit: Kit) -> Iterator[str]:
         if isinstance(value, int | float):
             yield write(name, value)
         elif value is not None:
-            yield f"{LABELS.get(name, label(name))}: {words_of(name, value, kit)}"
+            yield f"{label_of(name)}: {words_of(name, value, kit)}"
     if part.get("available") is False:
-        yield NOT_AT_HAND
+        yield tr(NOT_AT_HAND)
     if part.get("owned") is False:
-        yield NOT_OWNED
+        yield tr(NOT_OWNED)
+
+
+def label_of(name: str) -> str:
+    """Words for what a part states."""
+    own = LABELS.get(name)
+    return tr(own) if own else label(name)
 
 
 def write(name: str, value: float) -> str:
     """Write a number with its label."""
-    words, known = LABELS.get(name, label(name)), VOCABULARY.get(name)
+    known = VOCABULARY.get(name)
     unit = known.unit if known is not None else "mm" if name.endswith("_mm") else ""
-    return f"{words} {figures.format_stated(value, name, unit)}"
+    return f"{label_of(name)} {figures.format_stated(value, name, unit)}"
 
 
 def words_of(name: str, value: object, kit: Kit) -> str:
@@ -89,4 +96,4 @@ def words_of(name: str, value: object, kit: Kit) -> str:
     text = str(value)
     if name == MOUNT and text in kit.all_mounts:
         return mount_words(kit.all_mounts[text])
-    return thread_words(THREADS[text]) if text in THREADS else text.replace("x", " × ")
+    return tr(thread_words(THREADS[text])) if text in THREADS else text.replace("x", " × ")

@@ -116,7 +116,9 @@
     if (page.kit === "own") {
       find(".other-kit")?.addEventListener("click", () => { if (kept !== null) localStorage.setItem(OFF, "yes"); });
       const link = find("a.again");
-      if (link) history.replaceState(null, "", link.href);
+      if (!link) return;
+      history.replaceState(null, "", link.href);
+      document.dispatchEvent(new Event("page-changed"));
       return;
     }
     if (wanted) await fillForm(form);

@@ -7,7 +7,8 @@ const MARK = `closeup ${SCOPE} `;
 const [PAGES, RESULTS, DRAWINGS] = ["pages", "results", "drawings"].map((name) => `${MARK}${name} ${KEPT.version}`);
 const MOST = { [RESULTS]: KEPT.most_results, [DRAWINGS]: KEPT.most_drawings };
 const ADDRESSES = new Set(KEPT.addresses.map((address) => new URL(address, SCOPE).href));
-const OFFLINE_PAGE = new URL("offline", SCOPE).href;
+const LANGUAGES = Object.keys(KEPT.notices);
+const PREFERRED = navigator.languages.map((each) => each.slice(0, 2)).find((each) => LANGUAGES.includes(each)) ?? LANGUAGES[0];
 const PATIENCE_MS = 3000;
 const WHATEVER_WAS_ACCEPTED = { ignoreVary: true };
 
@@ -32,17 +33,25 @@ addEventListener("fetch", (event) => {
 
 /* The cache that a request belongs to, if it is kept at all. */
 function placeOf(request) {
-  const address = new URL(request.url);
-  address.hash = "";
-  if (ADDRESSES.has(address.href)) return PAGES;
-  if (request.mode === "navigate" && request.destination === "document" && address.search) return RESULTS;
+  if (ADDRESSES.has(inLanguage(request.url, PREFERRED))) return PAGES;
+  if (request.mode === "navigate" && request.destination === "document" && new URL(request.url).search) return RESULTS;
   return request.destination === "image" ? DRAWINGS : undefined;
 }
+
+/* Pages are kept by their addresses in a language: one that states none is in that which the browser prefers. */
+function inLanguage(address, language) {
+  const [whole] = address.split("#");
+  const stated = `${SCOPE}${language}/${whole.slice(SCOPE.length)}`;
+  return ADDRESSES.has(stated) ? stated : whole;
+}
+
+const languageAt = (address) => LANGUAGES.find((each) => address.startsWith(`${SCOPE}${each}/`)) ?? PREFERRED;
+const languageOf = (page) => page.headers.get("Content-Language") ?? LANGUAGES[0];
 
 async function answer(event, place) {
   const asked = ask(event, place);
   event.waitUntil(asked.catch(() => {}));
-  const kept = place && await (await caches.open(place)).match(event.request, WHATEVER_WAS_ACCEPTED);
+  const kept = place && await (await caches.open(place)).match(inLanguage(event.request.url, PREFERRED), WHATEVER_WAS_ACCEPTED);
   if (!kept) return asked.catch((error) => standIn(event.request, error));
   const found = await Promise.race([asked.catch(() => undefined), patience()]);
   if (found && found.status < 500) return found;
@@ -66,8 +75,9 @@ function mayBeKept(found, place) {
 /* Keep an answer as the last of its cache; the one that was used longest ago makes room. */
 async function keep(address, found, place) {
   const cache = await caches.open(place);
-  await cache.delete(address, WHATEVER_WAS_ACCEPTED);
-  await cache.put(address, found);
+  const name = inLanguage(address, languageOf(found));
+  await cache.delete(name, WHATEVER_WAS_ACCEPTED);
+  await cache.put(name, found);
   const kept = await cache.keys();
   const tooMany = kept.length - (MOST[place] ?? kept.length);
   await Promise.all(kept.slice(0, Math.max(tooMany, 0)).map((each) => cache.delete(each, WHATEVER_WAS_ACCEPTED)));
@@ -91,27 +101,30 @@ function patience() {
 /* The kept page, which says from when it is; what is no page stays as it was. */
 async function tell(kept) {
   if (!kept.headers.get("Content-Type")?.startsWith("text/html")) return kept;
-  const text = (navigator.onLine ? KEPT.silent : KEPT.offline).replace("{time}", timeOf(kept));
-  const notice = `<p class="notice from-memory" role="status">${text}</p>`;
-  return page(kept, (await kept.text()).replace(/<main\b[^>]*>/, (tag) => `${tag}\n${notice}`));
+  const notice = KEPT.notices[languageOf(kept)];
+  const text = (navigator.onLine ? notice.silent : notice.offline).replace("{time}", timeOf(kept, languageOf(kept)));
+  const told = `<p class="notice from-memory" role="status">${text}</p>`;
+  return page(kept, (await kept.text()).replace(/<main\b[^>]*>/, (tag) => `${tag}\n${told}`));
 }
 
 /* What is shown in place of a page that was not kept: which results were. */
 async function standIn(request, error) {
-  const blank = request.mode === "navigate" && await (await caches.open(PAGES)).match(OFFLINE_PAGE, WHATEVER_WAS_ACCEPTED);
+  const language = languageAt(request.url);
+  const address = `${SCOPE}${language}/offline`;
+  const blank = request.mode === "navigate" && await (await caches.open(PAGES)).match(address, WHATEVER_WAS_ACCEPTED);
   if (!blank) throw error;
   const text = await blank.text();
-  const results = await keptResults();
+  const results = await keptResults(language);
   return page(blank, results ? text.replace(/(<ul id="kept">)[^]*?(?=<\/ul>)/, (_, list) => list + results) : text);
 }
 
-async function keptResults() {
+async function keptResults(language) {
   const cache = await caches.open(RESULTS);
   const kept = await Promise.all((await cache.keys()).reverse().map(async ({ url }) => {
     const found = await cache.match(url, WHATEVER_WAS_ACCEPTED);
     if (!found) return "";
     const text = await found.text();
-    return `<li><a href="${escapeText(url)}">${titleOf(text)}</a>, ${timeOf(found)}${sentenceOf(text)}</li>`;
+    return `<li><a href="${escapeText(url)}">${titleOf(text)}</a>, ${timeOf(found, language)}${sentenceOf(text)}</li>`;
   }));
   return kept.join("\n");
 }
@@ -127,10 +140,10 @@ function sentenceOf(text) {
   return said ? `<br>${said}` : "";
 }
 
-function timeOf(kept) {
+function timeOf(kept, language) {
   const then = new Date(kept.headers.get("Date") ?? Date.now());
   const day = then.toDateString() === new Date().toDateString() ? {} : { day: "numeric", month: "long" };
-  return then.toLocaleString(KEPT.language, { ...day, hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
+  return then.toLocaleString(language, { ...day, hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
 }
 
 function page(kept, text) {

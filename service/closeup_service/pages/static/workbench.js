@@ -146,7 +146,7 @@ function tellBusy(isBusy) {
 }
 
 function retry(wanted) {
-  say("The result could not be updated. It is asked for again.");
+  say(wanted.form.closest(".asking").dataset.retried);
   clearTimeout(retrying);
   retrying = setTimeout(() => { retrying = 0; next ??= wanted; ask(); }, RETRY_MS);
 }
@@ -162,7 +162,7 @@ function show(answer, wanted) {
   if (page.querySelector(".asking .wrong, main .faults")) {
     if (!shownResult && !document.querySelector("main .faults") && !button && cause !== "exchanged") return;
     markStale(true);
-    say("Not calculated yet: an entry is not complete, or needs to be corrected.");
+    say(asking.dataset.incomplete);
     if (isLate || (cause === "typed" && !button)) return;
     lay(page.querySelector(".asking"), asking);
   } else if (isLate) {
@@ -232,7 +232,7 @@ function setSlider(slide) {
   const value = numberIn(field.value);
   slide.hidden = false;
   if (!Number.isNaN(value) && slide !== document.activeElement) slide.value = placeOf(slide, value);
-  slide.setAttribute("aria-valuetext", field.value || "not given");
+  slide.setAttribute("aria-valuetext", field.value || slide.closest(".asking").dataset.blank);
 }
 
 function placeOf(slide, value) {

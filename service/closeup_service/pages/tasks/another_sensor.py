@@ -35,7 +35,7 @@ OF_THE_LENS = (*OF_ANOTHER_LENS, "focal_length_mm", "lens_register_mm")
 PUPILS = ("other_pupil_magnification",)
 WORDS: dict[str, JsonDict] = {
     "sensor": {**SENSOR, "own_label": "sensor here"},
-    "other_sensor": {**SENSOR, "own_label": "the other sensor"},
+    "other_sensor": {**SENSOR, "own_label": "the other sensor", "own_missing": "Choose the other sensor."},
     "framing_by": {
         "own_label": "the same picture by",
         "own_hint": "Sensors of other proportions show as much of the subject along one side alone.",
@@ -44,7 +44,7 @@ WORDS: dict[str, JsonDict] = {
             Choice("height", "height"),
             Choice("diagonal", "diagonal"),
         ),
-        "usual": "width",
+        "own_usual": "width",
     },
     "other_focal_length_mm": {"own_label": "focal length of another lens there"},
     "other_pupil_magnification": {"own_label": "pupil magnification of that lens"},

@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from closeup_service.advice.figures import figure
 from closeup_service.gear.kit import Kit
+from closeup_service.language import tr
 from closeup_service.operations.asking.strict_json import JsonDict
 from closeup_service.operations.chart.calibration_chart.schemas import CalibrationChartRequest
 from closeup_service.operations.measure.lens_calibration.schemas import LensCalibrationRequest
@@ -73,11 +74,10 @@ def lens(members: Members, answers: Answers, kit: Kit) -> Request:
     places: dict[str, str] = {}
     frames = list(frames_of(members, places))
     if not frames:
-        raise NotReady("Give the magnification of at least one frame.", MAGNIFICATION.format(1))
+        raise NotReady(tr("Give the magnification of at least one frame."), MAGNIFICATION.format(1))
     if len(frames) == 1 and "focal_length_mm" not in members:
-        raise NotReady(
-            "With one frame, give the engraved focal length. Or add a frame with other rings.", "focal_length_mm"
-        )
+        text = tr("With one frame, give the engraved focal length. Or add a frame with other rings.")
+        raise NotReady(text, "focal_length_mm")
     asked = Request({**given, "frames": frames}, {**places, "/frames": MAGNIFICATION.format(1)})
     return with_engravings(asked, members) if "focal_length_mm" in members and is_estimated(members) else asked
 

@@ -1,6 +1,7 @@
 """Clear opening: how wide the hole of a ring light, a hood, a guard or a diffuser must be where it stands."""
 
 from closeup_service.gear.kit import Kit
+from closeup_service.language import tr
 from closeup_service.operations.asking.strict_json import JsonDict
 from closeup_service.operations.light.clear_opening.schemas import ClearOpeningRequest
 from closeup_service.pages.task import (
@@ -44,7 +45,7 @@ def opening(members: Members, answers: Answers, kit: Kit) -> Request:
     del answers, kit
     given = members_for(OPENING, members)
     if sum(name in given for name in PLACES) != 1:
-        text = "Say once where the hole stands: from the subject, or before the front of the lens."
+        text = tr("Say once where the hole stands: from the subject, or before the front of the lens.")
         elsewhere = {name: value for name, value in given.items() if name not in PLACES}
         raise NotReady(text, PLACES[0], Request({**elsewhere, PLACES[0]: 1.0}))
     return Request(given)

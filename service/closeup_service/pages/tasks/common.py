@@ -6,8 +6,9 @@ from urllib.parse import urlencode
 
 from msgspec.structs import replace
 
-from closeup_service.gear.catalogue import SENSORS
+from closeup_service.gear.catalogue import SENSORS, Sensor
 from closeup_service.gear.kit import Kit
+from closeup_service.language import later, tr
 from closeup_service.pages.task import Answers, Build, Choice, Members, Request
 
 
@@ -30,8 +31,16 @@ def cameras(kit: Kit) -> list[Choice]:
 
 USUAL_SENSORS = ("36x24", "23.5x15.6", "22.3x14.9", "17.3x13.0")
 """Formats that most people have; they come first in lists."""
+
+
+def sensor_words(sensor: Sensor) -> str:
+    """Measures of a sensor format and its usual name."""
+    width, height = sensor.id.split("x")
+    return later("{width} × {height} mm, {name}", width=width, height=height, name=later(sensor.names[0]))
+
+
 SENSORS_BY_MEASURES = tuple(
-    Choice(each.id, f"{each.id.replace('x', ' × ')} mm, {each.names[0]}")
+    Choice(each.id, sensor_words(each))
     for each in sorted(SENSORS.values(), key=lambda sensor: sensor.id not in USUAL_SENSORS)
 )
 """Every sensor format of the catalogue by its measures and its names, the usual ones first."""
@@ -66,4 +75,4 @@ def as_typed(value: object) -> object:
 def yes_or_no(kit: Kit) -> list[Choice]:
     """Both answers; a box that is not ticked would send none."""
     del kit
-    return [Choice("yes", "yes"), Choice("no", "no")]
+    return [Choice("yes", tr("yes")), Choice("no", tr("no"))]

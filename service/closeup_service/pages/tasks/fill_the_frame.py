@@ -2,6 +2,7 @@
 
 from closeup_service.gear.catalogue import SENSORS
 from closeup_service.gear.kit import Kit
+from closeup_service.language import mark, tr
 from closeup_service.operations.plan.magnification.schemas import MagnificationRequest
 from closeup_service.operations.set_up.working_distance.schemas import WorkingDistanceRequest
 from closeup_service.pages.task import (
@@ -27,7 +28,7 @@ DISTANCE = declared_fields(WorkingDistanceRequest)
 
 
 SIZES = ("subject_width_mm", "subject_height_mm")
-NO_SIZE = "Enter the width of the subject, its height, or both."
+NO_SIZE = mark("Enter the width of the subject, its height, or both.")
 ANY_SIZE_MM = 10.0
 """Width by which the rest of the form is judged where none is given."""
 
@@ -37,7 +38,7 @@ def framing(members: Members, answers: Answers, kit: Kit) -> Request:
     del answers, kit
     given = members_for(FRAMING, members)
     if not any(name in given for name in SIZES):
-        raise NotReady(NO_SIZE, SIZES[0], Request({**given, SIZES[0]: ANY_SIZE_MM}))
+        raise NotReady(tr(NO_SIZE), SIZES[0], Request({**given, SIZES[0]: ANY_SIZE_MM}))
     width, height = number_of(given, "subject_width_mm"), number_of(given, "subject_height_mm")
     if width and height:
         shape = frame_shape(given)

@@ -9,6 +9,7 @@ from urllib.parse import urlencode
 from msgspec.structs import replace
 
 from closeup_service.gear.kit import Kit
+from closeup_service.language import later, mark, tr
 from closeup_service.operations.estimating.kit_lenses import list_incomplete
 from closeup_service.operations.plan.search.schemas import SearchCamera, SearchRequest
 from closeup_service.pages.task import (
@@ -42,7 +43,7 @@ BEST = 5
 LONGEST = 7_000
 """Characters of an address that holds the parts of a set-up; a longer one describes them without their names."""
 NO_SIZE = "Enter the width of the subject, its height, or both. Or enter the magnification that you want."
-NO_CAMERA = "Choose the camera. Or enter mount and sensor of a camera that is not in the kit."
+NO_CAMERA = mark("Choose the camera. Or enter mount and sensor of a camera that is not in the kit.")
 ANY_CAMERA = {"mount": "m42", "sensor": "36x24"}
 """A camera by which the rest of the form is judged where none is chosen."""
 COLUMNS = (
@@ -56,7 +57,7 @@ def request(members: Members, answers: Answers, kit: Kit) -> Request:
     del answers
     asked = request_of(members, kit)
     if not value_at(asked.members, "camera"):
-        raise NotReady(NO_CAMERA, "camera", replace(asked, members={**asked.members, "camera": ANY_CAMERA}))
+        raise NotReady(tr(NO_CAMERA), "camera", replace(asked, members={**asked.members, "camera": ANY_CAMERA}))
     return asked
 
 
@@ -120,7 +121,10 @@ TASK = Task(
                 *("largest_subject_resolution_um", "longest_rig_mm", "best"),
                 least_clearance_mm={"own_label": "least clearance"},
                 most_stack_frames={"own_label": "most frames of a stack"},
-                best={"own_label": "set-ups to list", "own_hint": f"How many at most; {BEST} where it is left out."},
+                best={
+                    "own_label": "set-ups to list",
+                    "own_hint": later("How many at most; {best} where it is left out.", best=BEST),
+                },
             ),
             aside=True,
         ),

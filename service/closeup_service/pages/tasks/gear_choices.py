@@ -3,8 +3,9 @@
 from collections.abc import Iterable
 
 from closeup_service.advice.figures import decimal
-from closeup_service.gear.catalogue import THREADS, Thread, describe_pitch
+from closeup_service.gear.catalogue import MOUNTS, THREADS, Mount, Thread, pitch_of
 from closeup_service.gear.kit import Kit, Lens
+from closeup_service.language import later, tr
 from closeup_service.pages.task import Choice
 
 REGISTER_DIGITS = 5
@@ -14,20 +15,22 @@ FILTER = "filter"
 def mounts(kit: Kit) -> list[Choice]:
     """Mounts of the catalogue and the kit's own, the shortest register first."""
     found = sorted(kit.all_mounts.values(), key=lambda each: each.register_mm)
-    return [Choice(each.id, mount_words(each.names[0], each.register_mm)) for each in found]
+    return [Choice(each.id, mount_words(each)) for each in found]
 
 
-def mount_words(name: str, register_mm: float) -> str:
-    """Usual name of a mount, with its register [mm] where the name does not tell it."""
+def mount_words(mount: Mount) -> str:
+    """Usual name of a mount, with its register where the name does not tell it; one of the kit's own is called as there."""
+    name = mount.names[0]
+    said = tr(name) if mount.id in MOUNTS else name
     if "register" in name:
-        return name
-    return f"{name}, register {decimal(register_mm, REGISTER_DIGITS)} mm"
+        return said
+    return tr("{name}, register {register} mm", name=said, register=decimal(mount.register_mm, REGISTER_DIGITS))
 
 
 def thread_words(thread: Thread) -> str:
-    """Usual name of a thread, with its pitch where the name does not tell it."""
-    name = thread.names[0]
-    return name if "pitch" in name else f"{name}, {describe_pitch(thread)}"
+    """Usual name of a thread, with its pitch where the name does not tell it, in words that are said later."""
+    name = later(thread.names[0])
+    return name if "pitch" in name else later("{name}, {pitch}", name=name, pitch=pitch_of(thread))
 
 
 def thread_choices(threads: Iterable[Thread]) -> tuple[Choice, ...]:

@@ -36,7 +36,7 @@ ESTIMATE_FIELD = Input(
     own_label="estimate what is not known of the lens",
     own_hint="From published designs of such lenses; results are then ranges.",
     own_choices=(Choice("no", "no"),),
-    usual="yes",
+    own_usual="yes",
 )
 CAMERA_REGISTER = Input(
     "camera_register_mm",
@@ -92,14 +92,6 @@ def known_lens_group(engraved: tuple[Input, ...] = (), register: tuple[Input, ..
         aside=True,
         lead="For a lens without a data sheet. Each entry makes the ranges of the result narrower.",
     )
-
-
-def document_group() -> Group:
-    """The same choice for a set-up that came as a document."""
-    choices = (Choice("yes", "yes"), Choice("no", "no"))
-    wanted = replace(ESTIMATE_FIELD, name=f"/{ESTIMATE_UNKNOWN}", own_choices=choices, usual="")
-    hint = f"{wanted.own_hint} Yes where nothing is chosen."
-    return Group("What is not known of the lenses", (replace(wanted, own_hint=hint),), aside=True)
 
 
 def known_fields(*names: str) -> tuple[Input, ...]:

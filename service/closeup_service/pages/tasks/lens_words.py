@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, cast
 
 from closeup_service.advice.figures import figure, figure_in_range, percent
 from closeup_service.gear.kit import Kit
+from closeup_service.language import mark, tr
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.task import Members
 from closeup_service.schemas.describing import label
@@ -15,26 +16,24 @@ if TYPE_CHECKING:
     from closeup_service.records.answers import LensDatum, LensEstimateAnswer
 
 BASES = {
-    "lens-class": "published designs",
-    "measured": "published designs and what is known of this lens",
-    "stated": "given",
+    "lens-class": mark("published designs"),
+    "measured": mark("published designs and what is known of this lens"),
+    "stated": mark("given"),
 }
 TOLD = {
-    "magnification": "magnification",
-    "effective_f_number": "effective f-number",
-    "working_distance_mm": "working distance",
-    "subject_to_sensor_mm": "distance from subject to sensor",
+    "magnification": mark("magnification"),
+    "effective_f_number": mark("effective f-number"),
+    "working_distance_mm": mark("working distance"),
+    "subject_to_sensor_mm": mark("distance from subject to sensor"),
 }
 KINDS = {
-    "barrel": "length of the barrel",
-    "iris-depth": "depth of the iris",
-    "pupils": "both pupils",
-    "iris-depth-and-pupils": "depth of the iris, and both pupils",
-    "frame-reversed": "a photograph of a ruler, the lens reversed",
-    "frame-normal": "a photograph of a ruler, the lens on its mount",
+    "barrel": mark("length of the barrel"),
+    "iris-depth": mark("depth of the iris"),
+    "pupils": mark("both pupils"),
+    "iris-depth-and-pupils": mark("depth of the iris, and both pupils"),
+    "frame-reversed": mark("a photograph of a ruler, the lens reversed"),
+    "frame-normal": mark("a photograph of a ruler, the lens on its mount"),
 }
-
-
 WORTH_MAKING = 0.99
 """Share of the range below which a measurement that leaves it is listed: others bring nothing."""
 
@@ -49,7 +48,7 @@ def write_data(answer: Members, kit: Kit) -> list[tuple[str, ...]]:
 
 def write_datum(name: str, datum: LensDatum) -> tuple[str, ...]:
     """One datum."""
-    value, low, high, basis = datum["value"], datum["low"], datum["high"], BASES[datum["based_on"]]
+    value, low, high, basis = datum["value"], datum["low"], datum["high"], tr(BASES[datum["based_on"]])
     unit = VOCABULARY[name].unit
     if low == high:
         return (label(name), figure(value, name, unit), "", basis)
@@ -62,7 +61,7 @@ def write_next(answer: Members, kit: Kit) -> list[tuple[str, ...]]:
     del kit
     told: LensEstimateAnswer = cast("LensEstimateAnswer", answer)
     return [
-        (KINDS[each["kind"]], f"{each['minutes']} min", f"{percent(each['remaining_share'], 2)} %", each["how"])
+        (tr(KINDS[each["kind"]]), f"{each['minutes']} min", f"{percent(each['remaining_share'], 2)} %", each["how"])
         for each in told["next_measurements"]
         if each["remaining_share"] < WORTH_MAKING
     ]
@@ -77,6 +76,6 @@ def write_figure(answer: Members, kit: Kit) -> list[tuple[str, ...]]:
     if name == "magnification":
         return []
     if value is None or low is None or high is None:
-        return [(TOLD[name], "not known yet: measure first", "")]
+        return [(tr(TOLD[name]), tr("not known yet: measure first"), "")]
     found = figure_in_range(value, low, high, name, VOCABULARY[name].unit)
-    return [(TOLD[name], found.about, found.between)]
+    return [(tr(TOLD[name]), found.about, found.between)]

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 from closeup_service.gear.kit import Kit
+from closeup_service.language import mark
 from closeup_service.operations.asking.strict_json import JsonDict
 from closeup_service.operations.light.exposure.frame_schemas import PlannedSchema, ReferenceSchema
 from closeup_service.operations.light.exposure.request_schemas import ExposureRequest
@@ -40,14 +41,14 @@ SHARED = ("f_number", "pupil_magnification", "mounting")
 """What the reference's lens has in common with the planned frame's, where the form does not say otherwise."""
 
 WORDS = {
-    "magnification": "magnification",
-    "f_number": "marked f-number",
-    "exposure_time_s": "exposure time",
-    "iso": "ISO speed",
-    "flash_power": "flash power",
-    "flash_distance_mm": "flash distance",
+    "magnification": mark("earlier magnification"),
+    "f_number": mark("earlier marked f-number"),
+    "exposure_time_s": mark("earlier exposure time"),
+    "iso": mark("earlier ISO speed"),
+    "flash_power": mark("earlier flash power"),
+    "flash_distance_mm": mark("earlier flash distance"),
 }
-"""Fields of the frame that was right; the page knows one scale of the flash's power, the one that is assumed."""
+"""Labels of the fields of the frame that was right; the page knows one scale of the flash's power, the one that is assumed."""
 MARK_HINT = "As set on the lens. Not needed where both frames are taken at the same mark."
 FIND_HINT = "Not needed where the earlier frame states one setting only."
 POWER: JsonDict = {
@@ -108,7 +109,7 @@ def flash(members: Members, answers: Answers, kit: Kit) -> Request | None:
 def reference_fields() -> tuple[Input, ...]:
     """Fields of the frame that was right."""
     return tuple(
-        Input(BEFORE + name, name, REFERENCE[name], f"earlier {words}", **(POWER if name == "flash_power" else {}))
+        Input(BEFORE + name, name, REFERENCE[name], words, **(POWER if name == "flash_power" else {}))
         for name, words in WORDS.items()
     )
 

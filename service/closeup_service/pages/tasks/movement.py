@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, cast
 
 from closeup_service.gear.kit import Kit
+from closeup_service.language import mark, tr
 from closeup_service.operations.asking.strict_json import JsonDict
 from closeup_service.operations.shoot.motion_blur.schemas import MOTIONS, MotionBlurRequest
 from closeup_service.pages.task import (
@@ -72,14 +73,16 @@ def movement(members: Members, answers: Answers, kit: Kit) -> Request:
     del answers, kit
     given = members_for(MOTION, members)
     if not any(name in given for name in MOTIONS):
-        text = "Say what moves: the speed across the picture, the tremble of the table, or one of the movements below."
+        text = tr(
+            "Say what moves: the speed across the picture, the tremble of the table, or one of the movements below."
+        )
         raise NotReady(text, MOTIONS[0], Request({**given, MOTIONS[0]: 0.0}))
     return Request(given)
 
 
 VERDICTS = {
-    "within-depth": "yes, its way is no longer than the depth",
-    "beyond-depth": "no, its way is longer than the depth",
+    "within-depth": mark("yes, its way is no longer than the depth"),
+    "beyond-depth": mark("no, its way is longer than the depth"),
 }
 
 
@@ -88,7 +91,7 @@ def stays_sharp(answer: Members, kit: Kit) -> list[tuple[str, str]]:
     del kit
     told: MotionBlurAnswer = cast("MotionBlurAnswer", answer)
     verdict = VERDICTS.get(told["axial_verdict"])
-    return [("Does the subject stay in the sharp zone while light falls?", verdict)] if verdict else []
+    return [(tr("Does the subject stay in the sharp zone while light falls?"), tr(verdict))] if verdict else []
 
 
 TASK = Task(

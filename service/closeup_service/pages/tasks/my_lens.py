@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, TypedDict, cast
 
 from closeup_service.gear.kit import Kit
+from closeup_service.language import tr
 from closeup_service.operations.asking.strict_json import JsonDict
 from closeup_service.operations.measure.lens_estimate.schemas import LensEstimateRequest
 from closeup_service.operations.plan.magnification.schemas import MagnificationRequest
@@ -59,7 +60,7 @@ WORDS: dict[str, JsonDict] = {
         "own_label": "the lens stands",
         "own_hint": "How you want to use it.",
         "own_choices": (Choice("normal", "on its mount"),),
-        "usual": "reversed",
+        "own_usual": "reversed",
     },
     "camera_register_mm": {"own_hint": "44 mm is assumed where nothing is given."},
     "extension_mm": {"own_label": "rings and tubes", "own_hint": "All that stands between lens and camera."},
@@ -67,7 +68,7 @@ WORDS: dict[str, JsonDict] = {
         "own_label": "what matters to you",
         "own_hint": "The measurements are ranked by it.",
         "own_choices": tuple(Choice(name, words) for name, words in TOLD.items() if name != "magnification"),
-        "usual": "magnification",
+        "own_usual": "magnification",
     },
 }
 
@@ -102,11 +103,12 @@ def register_of_mount(members: Members, kit: Kit) -> dict[str, float]:
     if "mount" not in members:
         return {}
     if "lens_register_mm" in members:
-        raise NotReady("Choose the mount of the lens, or give its register: one is enough.", "lens_register_mm")
+        text = tr("Choose the mount of the lens, or give its register: one is enough.")
+        raise NotReady(text, "lens_register_mm")
     form: LensForm = cast("LensForm", members)
     held = kit.all_mounts.get(form["mount"])
     if held is None:
-        raise NotReady("Choose one of the mounts of the list.", "mount")
+        raise NotReady(tr("Choose one of the mounts of the list."), "mount")
     return {"lens_register_mm": held.register_mm}
 
 

@@ -5,6 +5,7 @@ from typing import TypedDict, cast
 
 from closeup_service.gear.catalogue import THREADS
 from closeup_service.gear.kit import Face, Kit
+from closeup_service.language import mark, tr
 from closeup_service.pages.task import Choice, Members, NotReady
 from closeup_service.pages.tasks.gear_choices import lens_of
 
@@ -19,6 +20,8 @@ class RingForm(TypedDict, total=False):
 
 STARTS = ("lens", "from_thread", "from_mount")
 ENDS = ("onto", "to_mount", "to_thread")
+ONE_START = mark("Choose one start: a lens of the kit, the filter thread, or the mount of the lens.")
+ONE_END = mark("Choose one end: a camera or bellows of the kit, the mount of the camera, or a thread.")
 USUAL = {"from_gender": "internal", "from_side": "lens", "to_gender": "internal", "to_side": "body"}
 """A filter thread is internal; a lens meets a camera's side."""
 
@@ -29,9 +32,7 @@ def sole_field(members: Members, names: Sequence[str]) -> str:
     if len(given) == 1:
         return given[0]
     where = names[0] if not given else given[1]
-    if names is STARTS:
-        raise NotReady("Choose one start: a lens of the kit, the filter thread, or the mount of the lens.", where)
-    raise NotReady("Choose one end: a camera or bellows of the kit, the mount of the camera, or a thread.", where)
+    raise NotReady(tr(ONE_START if names is STARTS else ONE_END), where)
 
 
 def start_members(members: Members, field: str, kit: Kit) -> dict[str, object]:
@@ -41,10 +42,10 @@ def start_members(members: Members, field: str, kit: Kit) -> dict[str, object]:
     form: RingForm = cast("RingForm", members)
     lens = lens_of(kit, form["lens"])
     if lens is None:
-        raise NotReady("The kit has no such lens.", "lens")
+        raise NotReady(tr("The kit has no such lens."), "lens")
     face = lens.rear if form.get("mounting") == "normal" else lens.front
     if face is None:
-        raise NotReady("The kit does not state this lens's filter thread: choose the thread itself.", "lens")
+        raise NotReady(tr("The kit does not state this lens's filter thread: choose the thread itself."), "lens")
     return face_members(face, "from_")
 
 
@@ -55,14 +56,14 @@ def end_members(members: Members, field: str, kit: Kit) -> dict[str, object]:
     form: RingForm = cast("RingForm", members)
     face = {**faces_of_cameras(kit), **faces_of_bellows(kit)}.get(form["onto"])
     if face is None:
-        raise NotReady("The kit has no such camera or bellows.", "onto")
+        raise NotReady(tr("The kit has no such camera or bellows."), "onto")
     return face_members(face, "to_")
 
 
 def stated_end(members: Members, field: str, end: str, kit: Kit) -> dict[str, object]:
     """A thread with its gender, or a mount with its side."""
     if members[field] not in (THREADS if field.endswith("thread") else kit.all_mounts):
-        raise NotReady("Choose one of the list.", field)
+        raise NotReady(tr("Choose one of the list."), field)
     other = f"{end}gender" if field.endswith("thread") else f"{end}side"
     return {field: members[field], other: members.get(other, USUAL[other])}
 

@@ -6,16 +6,18 @@ from typing import TYPE_CHECKING, cast
 
 from closeup_service.advice.figures import decimal, figure
 from closeup_service.gear.kit import Kit
+from closeup_service.language import mark, tr
 from closeup_service.pages.task import Members
 
 if TYPE_CHECKING:
     from closeup_service.records.answers import RingChain, RingChainsAnswer
 
 INFINITY = {
-    "kept": "kept",
-    "too-long": "given up, the rest is extension",
-    "too-short": "beyond infinity, the distance scale is off",
+    "kept": mark("kept"),
+    "too-long": mark("given up, the rest is extension"),
+    "too-short": mark("beyond infinity, the distance scale is off"),
 }
+DOES_NOT_APPLY = mark("does not apply")
 
 
 def write_chains(answer: Members, kit: Kit) -> list[tuple[str, ...]]:
@@ -31,11 +33,11 @@ def write_chain(chain: RingChain, usual_mm: object, kit: Kit) -> tuple[str, ...]
     """One chain: its rings from the lens on, what to buy, thickness, narrowest opening and infinity focus."""
     narrowest = chain["narrowest_mm"]
     return (
-        ", then ".join(ring_name(each, kit) for each in chain["rings"]) or "no ring: they join as they are",
-        ", ".join(ring_name(each, kit) for each in chain["buy"]) or "nothing",
+        tr(", then ").join(ring_name(each, kit) for each in chain["rings"]) or tr("no ring: they join as they are"),
+        ", ".join(ring_name(each, kit) for each in chain["buy"]) or tr("nothing"),
         thickness(chain["extension_mm"], usual_mm),
-        "not known" if narrowest is None else f"{decimal(narrowest, 4)} mm",
-        INFINITY.get(str(chain["infinity_focus"]), "does not apply"),
+        tr("not known") if narrowest is None else f"{decimal(narrowest, 4)} mm",
+        tr(INFINITY.get(str(chain["infinity_focus"]), DOES_NOT_APPLY)),
     )
 
 
@@ -50,5 +52,5 @@ def thickness(length_mm: object, usual_mm: object) -> str:
     if isinstance(length_mm, float | int):
         return figure(float(length_mm), "extension_mm", "mm")
     if isinstance(usual_mm, float | int):
-        return "about {length}, measure it".format(length=figure(float(usual_mm), "extension_mm", "mm"))
-    return "not known, measure it"
+        return tr("about {length}, measure it", length=figure(float(usual_mm), "extension_mm", "mm"))
+    return tr("not known, measure it")

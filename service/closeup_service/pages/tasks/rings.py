@@ -95,7 +95,7 @@ TASK = Task(
                     "this lens stands",
                     "Reversed, its filter thread looks to the camera.",
                     own_choices=(Choice("normal", "on its mount"),),
-                    usual="reversed",
+                    own_usual="reversed",
                 ),
                 *inputs(
                     CHAINS,

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from closeup_service.language import later
 from closeup_service.operations.measure.lens_calibration.schemas import CalibrationFrameSchema
 from closeup_service.pages.task import Input, Members, number_of
 from closeup_service.schemas.fields import declared_fields
@@ -24,7 +25,7 @@ def fields_of_frame(number: int) -> Iterator[Input]:
         EXTENSION.format(number),
         "extension_mm",
         FRAME["extension_mm"],
-        f"rings and tubes of frame {number}",
+        later("rings and tubes of frame {number}", number=number),
         "All that stands between lens and camera.",
         optional=True,
     )
@@ -32,7 +33,7 @@ def fields_of_frame(number: int) -> Iterator[Input]:
         MAGNIFICATION.format(number),
         "magnification",
         FRAME["magnification"],
-        f"magnification of frame {number}",
+        later("magnification of frame {number}", number=number),
         "As you read it on the ruler.",
         optional=True,
     )
@@ -46,7 +47,7 @@ def distance_fields() -> tuple[Input, ...]:
             DISTANCE.format(number),
             "working_distance_mm",
             each,
-            f"working distance of frame {number}",
+            later("working distance of frame {number}", number=number),
             "From the front of the set-up to the ruler.",
             optional=True,
         )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, cast
 
 from closeup_service.gear.kit import Kit
+from closeup_service.language import tr
 from closeup_service.operations.asking.strict_json import JsonDict
 from closeup_service.operations.measure.scale_bar.schemas import COLOUR_NAMES, ScaleBarRequest
 from closeup_service.pages.task import (
@@ -66,7 +67,7 @@ def write_caption(answer: Members, kit: Kit) -> list[tuple[str, str]]:
     """Caption of the picture."""
     del kit
     told: ScaleBarAnswer = cast("ScaleBarAnswer", answer)
-    return [("caption", told["caption"])]
+    return [(tr("caption"), told["caption"])]
 
 
 TASK = Task(

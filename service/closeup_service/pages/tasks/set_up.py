@@ -27,7 +27,7 @@ LENGTH_TO_FIND = Input(
     *(FIND, "unknown", declared_fields(SolveSchema)["unknown"], "length to find"),
     own_hint="Only where it is not the one that is blank.",
     own_choices=(),
-    usual="the one that is blank",
+    own_usual="the one that is blank",
 )
 DRAWN = Group(
     "The subject, drawn into the frame",
@@ -65,7 +65,11 @@ TASK = Task(
                 *inputs(
                     CAMERA,
                     "register_mm",
-                    register_mm={"own_label": "register of another camera", "own_hint": "Mount flange to sensor."},
+                    register_mm={
+                        "own_label": "register of another camera",
+                        "own_hint": "Mount flange to sensor.",
+                        "own_missing": "Choose a camera of the kit, or enter the register of yours.",
+                    },
                 ),
                 *inputs(CAMERA, "sensor", sensor=SENSOR),
             ),

@@ -1,6 +1,7 @@
 """What the page on sharpness asks: at the aperture that is set, or at the one that covers the depth of the subject."""
 
 from closeup_service.gear.kit import Kit
+from closeup_service.language import mark, tr
 from closeup_service.operations.chart.stack_chart.schemas import StackChartRequest
 from closeup_service.operations.set_up.depth_of_field.schemas import DepthOfFieldRequest
 from closeup_service.operations.set_up.diffraction.schemas import DiffractionRequest
@@ -30,7 +31,7 @@ COVERING = bounds(OPTIMUM["model"]).get("choices", [])
 WITHOUT_BLUR = ("wave", "contrast")
 """Models that need no blur on the sensor."""
 BLURS = ("sensor", "sensor_width_mm", "sensor_height_mm", "circle_of_confusion_mm", *PRINT_FIELDS)
-NO_BLUR = "Choose the sensor of your camera to get the depth of field too."
+NO_BLUR = mark("Choose the sensor of your camera to get the depth of field too.")
 
 
 def aperture(members: Members, answers: Answers) -> dict[str, object]:
@@ -49,7 +50,7 @@ def depth(members: Members, answers: Answers, kit: Kit) -> Request | None:
     if not mark and "f_number" not in members and "subject_depth_mm" in members:
         return None
     if value_at(members, "model") not in WITHOUT_BLUR and not any(name in members for name in BLURS):
-        raise LeftOut(NO_BLUR, "sensor")
+        raise LeftOut(tr(NO_BLUR), "sensor")
     return Request(members_for(DEPTH, {**members, **mark}))
 
 

@@ -8,6 +8,7 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from closeup_service.gear.kit import Kit
+from closeup_service.language import mark, tr
 from closeup_service.operations.set_up.evaluate.schemas import TARGETS, CameraSchema, SetUpRequest
 from closeup_service.operations.set_up.table.schemas import with_member
 from closeup_service.pages.task import Answers, Members, NotReady, Request
@@ -28,14 +29,14 @@ OF_THE_WHOLE = tuple(name for name in declared_fields(SetUpRequest) if name not 
 """Members of a set-up that are one thing to type."""
 COUNT_IF_ESTIMATED = (*KNOWN, *FRAME_FIELDS.values())
 REGISTER, CAMERA = "register_mm", "camera"
-NO_PART = "Choose a lens of the kit, or describe one."
-NO_CHOICE = "Choose what this part is."
-TWICE = "What was kept from the document states this too. Leave one of them out."
-BLANK_LENGTH = "Give this length, or give a target below: then it is calculated."
-NOTHING_BLANK = "Leave the bellows, or a tube, without a length: that length is found."
-SEVERAL_BLANK = "Several lengths are blank: give all but one, or choose which is to be found."
-NO_SUCH_LENGTH = "Choose one of the lengths of the list."
-ONE_TARGET = "Give one target at a time."
+NO_PART = mark("Choose a lens of the kit, or describe one.")
+NO_CHOICE = mark("Choose what this part is.")
+TWICE = mark("What was kept from the document states this too. Leave one of them out.")
+BLANK_LENGTH = mark("Give this length, or give a target below: then it is calculated.")
+NOTHING_BLANK = mark("Leave the bellows, or a tube, without a length: that length is found.")
+SEVERAL_BLANK = mark("Several lengths are blank: give all but one, or choose which is to be found.")
+NO_SUCH_LENGTH = mark("Choose one of the lengths of the list.")
+ONE_TARGET = mark("Give one target at a time.")
 
 
 class Train(Struct):
@@ -147,12 +148,12 @@ def fixed_places(members: Members) -> dict[str, str]:
 def refuse_what_is_missing(train: Train, asked: Request) -> None:
     """Refuse a bench without parts, a part that is not said to be anything, and what is stated twice."""
     if not train.elements:
-        raise NotReady(NO_PART, name_of(1), asked)
+        raise NotReady(tr(NO_PART), name_of(1), asked)
     for number, part in sort_parts(train.members).items():
         if CHOSEN not in part:
-            raise NotReady(NO_CHOICE, name_of(number))
+            raise NotReady(tr(NO_CHOICE), name_of(number))
     for name in train.twice:
-        raise NotReady(TWICE, name, asked)
+        raise NotReady(tr(TWICE), name, asked)
 
 
 def with_target(train: Train, asked: Request) -> Request:
@@ -161,7 +162,7 @@ def with_target(train: Train, asked: Request) -> Request:
     target = {name: members[f"target_{name}"] for name in TARGETS if f"target_{name}" in members}
     if not target:
         for name in () if "solve" in asked.members else train.open_lengths.values():
-            raise NotReady(BLANK_LENGTH, name, asked)
+            raise NotReady(tr(BLANK_LENGTH), name, asked)
         return asked
     first, *more = target
     limits = {member: members[name] for member, (name, _) in LIMITS.items() if name in members}
@@ -171,7 +172,7 @@ def with_target(train: Train, asked: Request) -> Request:
     places = {**asked.places, "/solve/unknown": found}
     one = replace(asked, members={**asked.members, "solve": solve}, places=places)
     if more:
-        raise NotReady(ONE_TARGET, f"target_{more[0]}", one)
+        raise NotReady(tr(ONE_TARGET), f"target_{more[0]}", one)
     return one
 
 
@@ -180,9 +181,9 @@ def length_to_find(train: Train, asked: Request, target: str) -> str:
     if FIND in train.members:
         return pointer_to(str(train.members[FIND]), train, asked)
     if not train.open_lengths:
-        raise NotReady(NOTHING_BLANK, f"target_{target}", asked)
+        raise NotReady(tr(NOTHING_BLANK), f"target_{target}", asked)
     if len(train.open_lengths) > 1:
-        raise NotReady(SEVERAL_BLANK, FIND, asked)
+        raise NotReady(tr(SEVERAL_BLANK), FIND, asked)
     return next(iter(train.open_lengths))
 
 
@@ -190,7 +191,7 @@ def pointer_to(wanted: str, train: Train, asked: Request) -> str:
     """Pointer to what a field of a part says."""
     place, numbers = place_in(wanted), list(sort_parts(train.members))
     if place is None or place[0] not in numbers:
-        raise NotReady(NO_SUCH_LENGTH, FIND, asked)
+        raise NotReady(tr(NO_SUCH_LENGTH), FIND, asked)
     return f"/train/{numbers.index(place[0])}/{place[1]}"
 
 

@@ -6,19 +6,25 @@ it is on the limit.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from math import sqrt
 from typing import Literal
 
 from msgspec import Struct
 
 from closeup_service.advice.sharpness_remarks import DUST_SHOWS_FROM
+from closeup_service.language import mark, tr
 from closeup_service.pages.verdicts.case import Case
 from closeup_service.pages.verdicts.words import Span, say
 
 Grade = Literal["fine", "limit", "beyond"]
 GRADES: Sequence[Grade] = ("fine", "limit", "beyond")
 """From good to bad."""
+GRADES_IN_WORDS: Mapping[Grade, str] = {
+    "fine": mark("fine"),
+    "limit": mark("on the limit"),
+    "beyond": mark("beyond the limit"),
+}
 NEXT_STOP = 1 / sqrt(2)
 """Share of what counts as sharp from which diffraction fills it when the lens is stopped down by one more stop."""
 ROUNDING = 1e-6
@@ -36,7 +42,7 @@ class Verdict(Struct, frozen=True):
     @property
     def grade_in_words(self) -> str:
         """The grade as people read it."""
-        return {"fine": "fine", "limit": "on the limit", "beyond": "beyond the limit"}[self.grade]
+        return tr(GRADES_IN_WORDS[self.grade])
 
 
 def grade_of(share: Span, near: float) -> Grade:
@@ -47,53 +53,61 @@ def grade_of(share: Span, near: float) -> Grade:
 
 
 SHARPNESS: dict[Grade, tuple[str, ...]] = {
-    "fine": ("Diffraction draws a point {airy} wide, and up to {accepted} counts as sharp.",),
+    "fine": (mark("Diffraction draws a point {airy} wide, and up to {accepted} counts as sharp."),),
     "limit": (
-        "Diffraction draws a point {airy_range} wide, and up to {accepted} counts as sharp: it may be too soft.",
-        "Diffraction draws a point {airy} wide, and up to {accepted} counts as sharp: one more stop down is too soft.",
+        mark("Diffraction draws a point {airy_range} wide, and up to {accepted} counts as sharp: it may be too soft."),
+        mark(
+            "Diffraction draws a point {airy} wide, and up to {accepted} counts as sharp: one more stop down is too soft."
+        ),
     ),
-    "beyond": ("Diffraction alone draws a point {airy} wide, and only up to {accepted} counts as sharp.",),
+    "beyond": (mark("Diffraction alone draws a point {airy} wide, and only up to {accepted} counts as sharp."),),
 }
 DEPTH: dict[Grade, tuple[str, ...]] = {
-    "fine": ("{total} are sharp, and the subject is {depth} deep.", "The whole depth of {depth} is sharp."),
+    "fine": (mark("{total} are sharp, and the subject is {depth} deep."), mark("The whole depth of {depth} is sharp.")),
     "limit": (
-        "{total_range} are sharp, and the subject is {depth} deep: one frame may not cover it.",
-        "{total} are sharp, and the subject is {depth} deep: that leaves no reserve for a focus that is off.",
+        mark("{total_range} are sharp, and the subject is {depth} deep: one frame may not cover it."),
+        mark("{total} are sharp, and the subject is {depth} deep: that leaves no reserve for a focus that is off."),
     ),
-    "beyond": ("{total} are sharp, and the subject is {depth} deep: one frame does not cover it.",),
+    "beyond": (mark("{total} are sharp, and the subject is {depth} deep: one frame does not cover it."),),
 }
 LIGHT: dict[Grade, tuple[str, ...]] = {
     "fine": (
-        "The lens acts as {effective}: {loss} less light than the marked {f_number} promises.",
-        "The lens acts as {effective}: {gain} more light than the marked {f_number} promises.",
-        "The lens acts as {effective}.",
+        mark("The lens acts as {effective}: {loss} less light than the marked {f_number} promises."),
+        mark("The lens acts as {effective}: {gain} more light than the marked {f_number} promises."),
+        mark("The lens acts as {effective}."),
     ),
     "limit": (
-        "The lens acts as {effective}, {loss} below the marked {f_number}: dust on the sensor shows.",
-        "The lens acts as {effective}: dust on the sensor shows.",
+        mark("The lens acts as {effective}, {loss} below the marked {f_number}: dust on the sensor shows."),
+        mark("The lens acts as {effective}: dust on the sensor shows."),
     ),
-    "beyond": ("There is {missing} too little light.",),
+    "beyond": (mark("There is {missing} too little light."),),
 }
 ROOM: dict[Grade, tuple[str, ...]] = {
     "fine": (
-        "{clearance} are free in front of the lens, and the frame is {width} wide: light reaches it from the side.",
-        "The subject is {distance} away, and the frame is {width} wide: light reaches it from the side.",
+        mark(
+            "{clearance} are free in front of the lens, and the frame is {width} wide: light reaches it from the side."
+        ),
+        mark("The subject is {distance} away, and the frame is {width} wide: light reaches it from the side."),
     ),
     "limit": (
-        "Only {clearance} are free in front of the lens, and the frame is {width} wide: light reaches it at a low angle.",
-        "The subject is only {distance} away, and the frame is {width} wide: light reaches it at a low angle.",
+        mark(
+            "Only {clearance} are free in front of the lens, and the frame is {width} wide: light reaches it at a low angle."
+        ),
+        mark("The subject is only {distance} away, and the frame is {width} wide: light reaches it at a low angle."),
     ),
     "beyond": (
-        "Only {clearance} are free in front of the lens, and the subject is {depth} deep: the two can touch.",
-        "The subject is only {distance} away and {depth} deep: it and the lens can touch.",
+        mark("Only {clearance} are free in front of the lens, and the subject is {depth} deep: the two can touch."),
+        mark("The subject is only {distance} away and {depth} deep: it and the lens can touch."),
     ),
 }
 
 
 MOVEMENT: dict[Grade, tuple[str, ...]] = {
-    "fine": ("Movement draws a point {blur} wide, and {allowed} are allowed.",),
-    "limit": ("Movement draws a point {blur} wide, and {allowed} are allowed: an exposure twice as long is too long.",),
-    "beyond": ("Movement draws a point {blur} wide, and only {allowed} are allowed.",),
+    "fine": (mark("Movement draws a point {blur} wide, and {allowed} are allowed."),),
+    "limit": (
+        mark("Movement draws a point {blur} wide, and {allowed} are allowed: an exposure twice as long is too long."),
+    ),
+    "beyond": (mark("Movement draws a point {blur} wide, and only {allowed} are allowed."),),
 }
 
 
@@ -102,7 +116,7 @@ def judge_sharpness(case: Case) -> Verdict | None:
     if case.airy_share is None:
         return None
     grade = grade_of(case.airy_share, NEXT_STOP)
-    return Verdict("sharpness", grade, say(SHARPNESS[grade], case.words))
+    return Verdict(tr("sharpness"), grade, say(SHARPNESS[grade], case.words))
 
 
 def judge_depth(case: Case) -> Verdict | None:
@@ -113,7 +127,7 @@ def judge_depth(case: Case) -> Verdict | None:
         grade: Grade = "fine"
     else:
         grade = grade_of(share_needed(case.subject_depth_mm, case.total_mm), 1 - case.reserve)
-    return Verdict("depth of field", grade, say(DEPTH[grade], case.words))
+    return Verdict(tr("depth of field"), grade, say(DEPTH[grade], case.words))
 
 
 def share_needed(depth_mm: float, total_mm: Span) -> Span:
@@ -124,11 +138,11 @@ def share_needed(depth_mm: float, total_mm: Span) -> Span:
 def judge_light(case: Case) -> Verdict | None:
     """Whether light is lacking, else whether the lens acts as one so far stopped down that dust shows."""
     if case.missing_stops:
-        return Verdict("light", "beyond", say(LIGHT["beyond"], case.words))
+        return Verdict(tr("light"), "beyond", say(LIGHT["beyond"], case.words))
     if case.effective_f_number is None:
         return None
     grade: Grade = "fine" if case.effective_f_number.high < DUST_SHOWS_FROM else "limit"
-    return Verdict("light", grade, say(LIGHT[grade], case.words))
+    return Verdict(tr("light"), grade, say(LIGHT[grade], case.words))
 
 
 def judge_room(case: Case) -> Verdict | None:
@@ -143,7 +157,7 @@ def judge_room(case: Case) -> Verdict | None:
     else:
         grade = "limit" if room.low < case.frame_width_mm.high else "fine"
     reason = say(ROOM[grade], case.words)
-    return Verdict("room for light", grade, reason) if reason else None
+    return Verdict(tr("room for light"), grade, reason) if reason else None
 
 
 def judge_movement(case: Case) -> Verdict | None:
@@ -151,7 +165,7 @@ def judge_movement(case: Case) -> Verdict | None:
     if case.blur_um is None or not case.allowed_blur_um:
         return None
     grade = grade_of(case.blur_um.times(1 / case.allowed_blur_um), TWICE_AS_LONG)
-    return Verdict("movement", grade, say(MOVEMENT[grade], case.words))
+    return Verdict(tr("movement"), grade, say(MOVEMENT[grade], case.words))
 
 
 RULES: tuple[Callable[[Case], Verdict | None], ...] = (

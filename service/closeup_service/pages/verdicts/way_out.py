@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 
 from msgspec import Struct
 
+from closeup_service.language import mark, with_decimal_sign
 from closeup_service.optics.aperture_series import USUAL_SERIES, Mark, marks_of_ring
 from closeup_service.pages.verdicts.case import Case
 from closeup_service.pages.verdicts.rules import Verdict, judge_depth, judge_sharpness
@@ -28,31 +29,41 @@ AskStack = Callable[[float], Stack | None]
 """Gives the stack at a marked f-number; None where there is none."""
 
 OPEN_UP = (
-    "At {f_number} and {magnification} diffraction alone is softer than you accept; {first} to {last} is the range to use.",
-    "At {f_number} diffraction alone is softer than you accept; {first} to {last} is the range to use.",
-    "At {f_number} and {magnification} diffraction alone is softer than you accept; {last} is the mark to use.",
-    "At {f_number} diffraction alone is softer than you accept; {last} is the mark to use.",
+    mark(
+        "At {f_number} and {magnification} diffraction alone is softer than you accept; {first} to {last} is the range to use."
+    ),
+    mark("At {f_number} diffraction alone is softer than you accept; {first} to {last} is the range to use."),
+    mark("At {f_number} and {magnification} diffraction alone is softer than you accept; {last} is the mark to use."),
+    mark("At {f_number} diffraction alone is softer than you accept; {last} is the mark to use."),
 )
 NO_MARK = (
-    "At {magnification} diffraction alone is softer than you accept at every mark of the ring: accept more blur, or "
-    "magnify less.",
-    "Diffraction alone is softer than you accept at every mark of the ring: accept more blur, or magnify less.",
+    mark(
+        "At {magnification} diffraction alone is softer than you accept at every mark of the ring: accept more blur, or "
+        "magnify less."
+    ),
+    mark("Diffraction alone is softer than you accept at every mark of the ring: accept more blur, or magnify less."),
 )
 ONE_FRAME = (
-    "At {f_number} diffraction alone is softer than you accept; {last} is sharp enough and covers {depth} in one frame.",
+    mark(
+        "At {f_number} diffraction alone is softer than you accept; {last} is sharp enough and covers {depth} in one frame."
+    ),
 )
-STOP_DOWN = ("One frame at {f_number} does not cover {depth}; stop down to {last}, which does.",)
+STOP_DOWN = (mark("One frame at {f_number} does not cover {depth}; stop down to {last}, which does."),)
 STACK = (
-    "A depth of {depth} asks for {depth_mark}, and diffraction allows {last} at most: stack {frames} frames at {last}, {step} "
-    "apart.",
-    "One frame does not cover {depth}: stack {frames} frames at {last}, {step} apart.",
-    "One frame does not cover {depth}: stack {frames} frames, {step} apart.",
+    mark(
+        "A depth of {depth} asks for {depth_mark}, and diffraction allows {last} at most: stack {frames} frames at {last}, "
+        "{step} apart."
+    ),
+    mark("One frame does not cover {depth}: stack {frames} frames at {last}, {step} apart."),
+    mark("One frame does not cover {depth}: stack {frames} frames, {step} apart."),
 )
 
 SOFT_STACK = (
     STACK[0],
-    "At {f_number} diffraction alone is softer than you accept, and {last} does not cover {depth} in one frame: stack {frames} "
-    "frames at {last}, {step} apart.",
+    mark(
+        "At {f_number} diffraction alone is softer than you accept, and {last} does not cover {depth} in one frame: stack "
+        "{frames} frames at {last}, {step} apart."
+    ),
 )
 
 
@@ -91,7 +102,7 @@ def usable_marks(case: Case, marks: Sequence[Mark]) -> Sequence[Mark]:
     if share is None or case.f_number is None:
         return ()
     largest = case.f_number / share.value
-    return [mark for mark in marks if mark.exact <= largest * (1 + ROUNDING)]
+    return [each for each in marks if each.exact <= largest * (1 + ROUNDING)]
 
 
 def range_in_words(usable: Sequence[Mark]) -> Words:
@@ -99,7 +110,7 @@ def range_in_words(usable: Sequence[Mark]) -> Words:
     if not usable:
         return {}
     last = usable[-1]
-    first = next(mark for mark in usable if mark.exact * STOP >= last.exact * (1 - ROUNDING))
+    first = next(each for each in usable if each.exact * STOP >= last.exact * (1 - ROUNDING))
     return {"last": mark_words(last), "first": None if first == last else mark_words(first)}
 
 
@@ -123,6 +134,6 @@ def stack_in_words(stack: Stack | None) -> Words:
     return {"frames": words_of(stack.frames, "frames"), "step": words_of(stack.step_mm, "step_mm")}
 
 
-def mark_words(mark: Mark) -> str:
+def mark_words(engraved: Mark) -> str:
     """A mark as it is engraved."""
-    return f"f/{mark.nominal:g}"
+    return with_decimal_sign(f"f/{engraved.nominal:g}")

@@ -8,6 +8,7 @@ from string import Formatter
 from msgspec import Struct
 
 from closeup_service.advice import figures
+from closeup_service.language import tr
 from closeup_service.optics.vocabulary import VOCABULARY
 from closeup_service.pages.results import range_at
 from closeup_service.pages.task import Members, value_at
@@ -94,10 +95,15 @@ def statement(value: object, name: str) -> str | None:
 
 
 def say(templates: Iterable[str], words: Words) -> str:
-    """First sentence whose figures are all known; nothing where there is none."""
+    """First sentence whose figures are all known, in the language that is spoken; nothing where there is none."""
     known = {name: text for name, text in words.items() if text}
     fitting = (each for each in templates if places(each) <= known.keys())
-    return figures.capitalize(next((each.format(**known) for each in fitting), ""))
+    return figures.capitalize(next((tr(each, **known) for each in fitting), ""))
+
+
+def quoted(name: str) -> str:
+    """Name that somebody gave, as sentences hold it."""
+    return tr("“{name}”", name=name)
 
 
 def places(template: str) -> set[str]:

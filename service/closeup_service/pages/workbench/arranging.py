@@ -6,11 +6,11 @@ from urllib.parse import urlencode
 from msgspec.structs import replace
 
 from closeup_service.gear.kit import Kit
+from closeup_service.language import mark, tr
 from closeup_service.pages import form
 from closeup_service.pages.asking import Studio, attempt
 from closeup_service.pages.form import Fault
 from closeup_service.pages.task import Arranged, Group, Input, Task, Typed
-from closeup_service.pages.task import Bench as Cards
 from closeup_service.pages.tasks.known_lens import RULER_FIELDS
 from closeup_service.pages.tasks.train_form import NOT_OF_THE_WHOLE
 from closeup_service.pages.typed_numbers import CannotRead
@@ -30,15 +30,16 @@ from closeup_service.pages.workbench.cards import MORE, cards, kept_inputs, leng
 from closeup_service.pages.workbench.documents import LIMITS, SET_UP, SOLVE, bench_of
 from closeup_service.pages.workbench.former_fields import FORMER, FORMER_MEMBERS, is_former, parts_of
 from closeup_service.pages.workbench.kinds import USUAL, find_field, kind_of
+from closeup_service.pages.workbench.laid_out import Bench as Cards
 from closeup_service.schemas.kit import read_kit
 
 DOCUMENT = "document"
 LONGEST_QUERY = 7_000
 """Characters of an address with every field of a set-up; a longer document is not taken apart."""
-TOO_LONG = "This set-up is too long to be changed part by part: change the document itself, below."
-TWO_SOURCES = "The set-up that was opened says “{stated}” here. Keep one of the two."
-BESIDE = "This does not count beside a set-up that was opened: change it at its part, or clear the form."
-ENTERED_APART = "Entered, and not part of this set-up"
+TOO_LONG = mark("This set-up is too long to be changed part by part: change the document itself, below.")
+TWO_SOURCES = mark("The set-up that was opened says “{stated}” here. Keep one of the two.")
+BESIDE = mark("This does not count beside a set-up that was opened: change it at its part, or clear the form.")
+ENTERED_APART = mark("Entered, and not part of this set-up")
 
 
 def arrange(task: Task, typed: Typed, studio: Studio) -> Arranged:
@@ -60,7 +61,7 @@ def with_kit_of(bench: Bench, studio: Studio) -> Studio:
     held = "kit" in "".join(bench.rest.get(MORE, ())) and studio.read_document(bench.rest[MORE][0])
     stated = held.get("kit") if isinstance(held, Mapping) else None
     kit = attempt(lambda: read_kit(stated, "request")) if isinstance(stated, Mapping) else None
-    return replace(studio, kit=kit, own=None) if isinstance(kit, Kit) else studio
+    return replace(studio, kit_in=lambda language: kit, own=None) if isinstance(kit, Kit) else studio
 
 
 def tidy_open_length(bench: Bench, kit: Kit) -> None:
@@ -106,7 +107,7 @@ def groups_beside(task: Task, rest: Typed) -> tuple[Group, ...]:
         for member, (name, words) in LIMITS.items()
         if name in rest
     )
-    found = (Group("Also stated", (*whole, *limits)), Group(ENTERED_APART, apart))
+    found = (Group(mark("Also stated"), (*whole, *limits)), Group(ENTERED_APART, apart))
     return tuple(group for group in found if group.inputs)
 
 
@@ -142,11 +143,11 @@ def lay_beside(task: Task, bench: Bench, beside: Typed, studio: Studio) -> Arran
     opened = dict(write_bench(bench))
     named = {field_of_pointer(name): texts for name, texts in beside.items()}
     faults = [
-        Fault(TWO_SOURCES.format(stated=opened[name][0]), name)
+        Fault(tr(TWO_SOURCES, stated=opened[name][0]), name)
         for name, texts in named.items()
         if name in opened and opened[name] != texts and name in beside
     ]
-    faults += [Fault(BESIDE, name) for name in named if name in FORMER]
+    faults += [Fault(tr(BESIDE), name) for name in named if name in FORMER]
     both = read_bench(opened | named)
     if not faults:
         press(both, studio.kit)

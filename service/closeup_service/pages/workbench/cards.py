@@ -5,9 +5,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from msgspec.structs import replace
 
 from closeup_service.gear.kit import Bellows, Kit, Lens, Part
+from closeup_service.language import mark, tr
 from closeup_service.operations.asking import strict_json
 from closeup_service.optics.aperture_series import USUAL_SERIES, Mark, marks_of_ring
-from closeup_service.pages.task import Card, Choice, Input, Shelf, Slide
+from closeup_service.pages.task import Choice, Input
 from closeup_service.pages.tasks.common import yes_or_no
 from closeup_service.pages.tasks.known_lens import CLASSES, RULER_FIELDS
 from closeup_service.pages.workbench.bench import CHOSEN, Texts, choice_of, name_of
@@ -22,6 +23,7 @@ from closeup_service.pages.workbench.kinds import (
     kind_of,
     part_of_kit,
 )
+from closeup_service.pages.workbench.laid_out import Card, Shelf, Slide
 from closeup_service.schemas.describing import label
 from closeup_service.schemas.fields import Flag, declared_fields
 from closeup_service.schemas.train import KitPartSchema
@@ -32,23 +34,31 @@ USE = declared_fields(KitPartSchema)["use"]
 USUAL_MARKS = marks_of_ring(USUAL_SERIES, 1.4, 32)
 TUBE_TO_MM = 200.0
 """How far the slider of a tube goes whose length is typed."""
-FOUND_IF_BLANK = "Leave it blank to find the length for a target."
 WORDS: Mapping[tuple[str, str], tuple[str, str]] = {
-    ("spacer", "length_mm"): ("length", f"Of all rings and tubes here, added up. {FOUND_IF_BLANK}"),
-    (KIT_PART, "length_mm"): ("drawn out to", f"Between its two faces. {FOUND_IF_BLANK}"),
-    ("lens", "register_mm"): ("lens register", "Of the mount that the lens was made for."),
-    ("close-up-lens", "power_dpt"): ("power", ""),
-    ("close-up-lens", "focal_length_mm"): ("or focal length", "Of the close-up lens."),
-    ("lens", "pupil_magnification"): ("pupil magnification", "Exit pupil over entrance pupil."),
-    ("lens", "barrel_length_mm"): ("length of the barrel", ""),
-    ("lens", "entrance_pupil_depth_mm"): ("depth of the iris", ""),
-    ("lens", "entrance_pupil_diameter_mm"): ("pupil from the front", ""),
-    ("lens", "exit_pupil_diameter_mm"): ("pupil from the rear", ""),
-    ("lens", "lens_class"): ("lens class", "Assumed from the register, and whether the lens zooms, if not given."),
+    ("spacer", "length_mm"): (
+        mark("length"),
+        mark("Of all rings and tubes here, added up. Leave it blank to find the length for a target."),
+    ),
+    (KIT_PART, "length_mm"): (
+        mark("drawn out to"),
+        mark("Between its two faces. Leave it blank to find the length for a target."),
+    ),
+    ("lens", "register_mm"): (mark("lens register"), mark("Of the mount that the lens was made for.")),
+    ("close-up-lens", "power_dpt"): (mark("power"), ""),
+    ("close-up-lens", "focal_length_mm"): (mark("or focal length"), mark("Of the close-up lens.")),
+    ("lens", "pupil_magnification"): (mark("pupil magnification"), mark("Exit pupil over entrance pupil.")),
+    ("lens", "barrel_length_mm"): (mark("length of the barrel"), ""),
+    ("lens", "entrance_pupil_depth_mm"): (mark("depth of the iris"), ""),
+    ("lens", "entrance_pupil_diameter_mm"): (mark("pupil from the front"), ""),
+    ("lens", "exit_pupil_diameter_mm"): (mark("pupil from the rear"), ""),
+    ("lens", "lens_class"): (
+        mark("lens class"),
+        mark("Assumed from the register, and whether the lens zooms, if not given."),
+    ),
 }
 """Label and hint of a field, where those of the vocabulary do not say enough."""
-REVERSED = ("reversed", "The front of the lens faces the camera.")
-KEPT = "kept from the document: {names}"
+REVERSED = (mark("reversed"), mark("The front of the lens faces the camera."))
+KEPT = mark("kept from the document: {names}")
 RULERS = {each.name: each for each in RULER_FIELDS}
 
 
@@ -60,14 +70,14 @@ def cards(parts: Sequence[Mapping[str, Texts]], kit: Kit) -> tuple[Card, ...]:
 def card(number: int, part: Mapping[str, Texts], kit: Kit) -> Card:
     """One part with the fields of its kind, and with any other that was given."""
     chosen = choice_of(part)
-    kind = kind_of(chosen, kit) or Kind(element_of(chosen) if chosen else KIT_PART, chosen or "part")
+    kind = kind_of(chosen, kit) or Kind(element_of(chosen) if chosen else KIT_PART, chosen or tr("part"))
     known = (CHOSEN, MORE, *kind.asked, *kind.folded)
     others = [member for member in part if member not in known and find_field(kind.element, member)]
     return Card(
         number=number,
-        title=kind.words,
+        title=kind.title,
         chosen=chosen,
-        chooser=Input(name_of(number), "use", USE, "part", own_choices=flat_shelf),
+        chooser=Input(name_of(number), "use", USE, mark("part"), own_choices=flat_shelf),
         asked=tuple(
             limit_to_part(each, part_of_kit(chosen, kit)) for each in fields_of(number, kind.element, kind.asked)
         ),
@@ -98,7 +108,7 @@ def kept_words(text: str) -> str:
     except ValueError:
         kept = {}
     names = ", ".join(map(label, kept)) if isinstance(kept, Mapping) else ""
-    return KEPT.format(names=names or "?")
+    return tr(KEPT, names=names or "?")
 
 
 def fields_of(number: int, element: str, members: Sequence[str]) -> Iterator[Input]:
@@ -138,17 +148,17 @@ def marks_on(part: object, chosen: str) -> tuple[Mark, ...]:
 
 def shelves(kit: Kit) -> tuple[Shelf, ...]:
     """Everything that can be put on the bench, by sorts: what is typed in first."""
-    typed = tuple(Choice(f"{TYPED}{kind.element}", f"{kind.words}, typed in") for kind in KINDS.values())
+    typed = tuple(Choice(f"{TYPED}{kind.element}", tr("{part}, typed in", part=kind.title)) for kind in KINDS.values())
     of_kit = (
-        ("Lenses of the kit", lenses(kit)),
-        ("Rings and tubes of the kit", part_choices((*kit.rings, *kit.tubes))),
-        ("Bellows of the kit", part_choices(kit.bellows)),
-        ("Close-up lenses of the kit", part_choices(kit.close_up_lenses)),
-        ("Converters of the kit", part_choices(kit.converters)),
-        ("Objectives of the kit", part_choices(kit.objectives)),
+        (tr("Lenses of the kit"), lenses(kit)),
+        (tr("Rings and tubes of the kit"), part_choices((*kit.rings, *kit.tubes))),
+        (tr("Bellows of the kit"), part_choices(kit.bellows)),
+        (tr("Close-up lenses of the kit"), part_choices(kit.close_up_lenses)),
+        (tr("Converters of the kit"), part_choices(kit.converters)),
+        (tr("Objectives of the kit"), part_choices(kit.objectives)),
     )
     return (
-        Shelf("Typed in", typed),
+        Shelf(tr("Typed in"), typed),
         *(Shelf(title, tuple(choices)) for title, choices in of_kit if choices),
     )
 
@@ -161,7 +171,9 @@ def flat_shelf(kit: Kit) -> list[Choice]:
 def part_choices(parts: Sequence[Part]) -> list[Choice]:
     """Parts of the kit that can be used."""
     return [
-        Choice(part.id, part.name if part.available else f"{part.name} (not at hand)") for part in parts if part.owned
+        Choice(part.id, part.name if part.available else tr("{name} (not at hand)", name=part.name))
+        for part in parts
+        if part.owned
     ]
 
 
@@ -190,5 +202,5 @@ def length_choices(parts: Sequence[Mapping[str, Texts]], kit: Kit) -> tuple[Choi
 
 def length_words(number: int, kind: Kind, member: str) -> str:
     """Words for one length of a part."""
-    words = "length" if member == "length_mm" else label(member)
-    return f"{number}. {kind.words}: {words}"
+    words = tr("length") if member == "length_mm" else label(member)
+    return f"{number}. {kind.title}: {words}"

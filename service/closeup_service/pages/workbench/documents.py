@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 
 from marshmallow import Schema, fields
 
+from closeup_service.language import mark
 from closeup_service.operations.set_up.evaluate.schemas import (
     MOST_ELEMENTS,
     TARGETS,
@@ -27,8 +28,8 @@ from closeup_service.schemas.train import ELEMENTS
 
 CAMERA, SET_UP, SOLVE = CameraSchema(), SetUpRequest(), SolveSchema()
 LIMITS = {
-    "minimum": ("find_minimum", "least length to find"),
-    "maximum": ("find_maximum", "greatest length to find"),
+    "minimum": ("find_minimum", mark("least length to find")),
+    "maximum": ("find_maximum", mark("greatest length to find")),
 }
 """Members of a solve that bound the length to find, with their fields and the words beside these."""
 REGISTER = "camera_register_mm"

@@ -6,6 +6,7 @@ from marshmallow import fields
 from msgspec import Struct
 
 from closeup_service.gear.kit import Bellows, Kit, Lens, TrainPart
+from closeup_service.language import mark, tr
 from closeup_service.pages.tasks.known_lens import FRAME_FIELDS, KNOWN
 from closeup_service.schemas.fields import AnyField, Flag, Number, Whole
 from closeup_service.schemas.train import ELEMENTS
@@ -28,6 +29,11 @@ class Kind(Struct, frozen=True):
     folded: tuple[str, ...] = ()
 
     @property
+    def title(self) -> str:
+        """Its name in the language that is spoken; a part of the kit is called as there."""
+        return self.words if self.element == KIT_PART else tr(self.words)
+
+    @property
     def turns(self) -> bool:
         """Whether it can stand reversed."""
         return "reversed" in self.asked
@@ -45,13 +51,18 @@ LENS_DATA = (
 KINDS: Mapping[str, Kind] = {
     each.element: each
     for each in (
-        Kind("lens", "lens", ("focal_length_mm", "f_number", "reversed"), (*LENS_DATA, *KNOWN, *FRAME_FIELDS.values())),
-        Kind("spacer", "tube, ring or bellows", ("length_mm",)),
-        Kind("close-up-lens", "close-up lens", ("power_dpt", "focal_length_mm")),
-        Kind("teleconverter", "converter", ("factor", "added_length_mm"), ("focal_length_mm", "register_mm")),
+        Kind(
+            "lens",
+            mark("lens"),
+            ("focal_length_mm", "f_number", "reversed"),
+            (*LENS_DATA, *KNOWN, *FRAME_FIELDS.values()),
+        ),
+        Kind("spacer", mark("tube, ring or bellows"), ("length_mm",)),
+        Kind("close-up-lens", mark("close-up lens"), ("power_dpt", "focal_length_mm")),
+        Kind("teleconverter", mark("converter"), ("factor", "added_length_mm"), ("focal_length_mm", "register_mm")),
         Kind(
             "objective",
-            "microscope objective",
+            mark("microscope objective"),
             ("magnification", "numerical_aperture", "tube_lens_focal_length_mm", "tube_length_mm"),
             ("working_distance_mm", "focal_length_mm"),
         ),

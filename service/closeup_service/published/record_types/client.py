@@ -37,7 +37,7 @@ KINDS: tuple[tuple[type[AnyField], Hint], ...] = (
     (fields.String, TEXT),
     (Element, Hint("Element", "Lens | Spacer | CloseUpLens | Teleconverter | Objective | KitPart", ("Element",))),
     (KitField, Hint("Kit", "Mapping", ("Kit",))),
-    (Columns, Hint("Mapping[str, Sequence[float] | Sequence[str]]", "Mapping of JSON pointers to columns")),
+    (Columns, Hint("Mapping[str, Sequence[float] | Sequence[str]] | DataFrame", "JSON pointers with their columns")),
     (Problems, Hint("tuple[str | None, ...]", "tuple of text or None")),
     (Assumed, ANY_OBJECT),
     (KitListing, ANY_OBJECT),

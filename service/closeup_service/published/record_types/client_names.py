@@ -159,8 +159,9 @@ PARTS = (
 )
 """Records that are part of others, without a schema of their own."""
 
+SHOWS_ITSELF = "RawAnswer"
 BEYOND: Mapping[str, tuple[str, str]] = {
-    "Answer": ("closeup_client.raw", "Raw"),
+    "Answer": ("closeup_client.raw", SHOWS_ITSELF),
     "Record": ("closeup_client.raw", "Raw"),
     "CautionRecord": ("closeup_client.raw", "Raw"),
     "MeasuredLens": ("closeup_client.raw", "RawLens"),

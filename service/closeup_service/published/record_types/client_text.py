@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Mapping
 
 from closeup_service.operations.registry import operations
-from closeup_service.published.record_types.client import ANY_OBJECT, TOLD, ClientRecords
-from closeup_service.published.record_types.client_names import BEYOND, WORDS
+from closeup_service.published.record_types.client import ANY_OBJECT, ClientRecords
+from closeup_service.published.record_types.client_names import BEYOND, SHOWS_ITSELF, WORDS
 from closeup_service.published.record_types.shape import Member, Record, collect
 from closeup_service.published.record_types.text import (
     WIDTH,
@@ -28,6 +28,8 @@ HEADINGS = {
 ROWS = "\n".join
 SCALE_BAR = "drawScaleBar"
 """Operation that draws a picture in one of several media types, which the client calls an `ImageType`."""
+OF_THE_CLIENT = {"Told": "closeup_client.raw", "DataFrame": "closeup_client.blocks"}
+"""Module of the client that each type comes from which is no record."""
 
 
 def client_modules() -> dict[str, str]:
@@ -71,9 +73,11 @@ def aliases(records: Mapping[str, Record]) -> Iterator[Item]:
 def item_of(record: Record) -> Item:
     """Record as it stands in its module."""
     text = request_text(record) if record.role == "request" else answer_text(record)
-    beyond = (BEYOND[record.name],) if record.name in BEYOND else ()
-    if any(member.hint == TOLD for member in record.own_members()):
-        beyond = (*beyond, ("closeup_client.raw", TOLD.code))
+    beyond: tuple[tuple[str, str], ...] = (BEYOND[record.name],) if record.name in BEYOND else ()
+    codes = [member.hint.code for member in record.own_members()]
+    beyond += tuple(
+        (module, name) for name, module in OF_THE_CLIENT.items() if any(code.endswith(name) for code in codes)
+    )
     return Item(record.name, place_of(record.tags, record.role), text, tuple(record.names()), beyond)
 
 
@@ -101,11 +105,12 @@ def answer_text(record: Record) -> str:
     beyond = (BEYOND[record.name][1],) if record.name in BEYOND else ()
     bases = ", ".join((*(base.name for base in record.bases), *beyond))
     head = f"class {record.name}({bases}):" if bases else f"class {record.name}:"
-    has_raw = any(each.name in BEYOND for each in (record, *record.ancestors()))
+    bases_beyond = {BEYOND[each.name][1] for each in (record, *record.ancestors()) if each.name in BEYOND}
     lines = [f"    {member.name}: {member.hint.code}{write_default(member)}" for member in record.own_members()]
     body = f"\n\n{ROWS(lines)}" if lines else ""
-    told = docstring(record, "Attributes", (RAW,) if has_raw else ())
-    return f"@dataclass(frozen=True, kw_only=True)\n{head}\n{told}{body}"
+    told = docstring(record, "Attributes", (RAW,) if bases_beyond else ())
+    shows_itself = ", repr=False" if SHOWS_ITSELF in bases_beyond else ""
+    return f"@dataclass(frozen=True, kw_only=True{shows_itself})\n{head}\n{told}{body}"
 
 
 def write_default(member: Member) -> str:

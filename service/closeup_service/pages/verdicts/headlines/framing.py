@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from closeup_service.advice import figures
+from closeup_service.language import mark
 from closeup_service.pages.answer_tables import name_of_wish, unit_in_name
 from closeup_service.pages.task import Members, number_of, value_at
 from closeup_service.pages.verdicts.case import Case, Told, take_two
@@ -11,27 +12,31 @@ from closeup_service.schemas.describing import label
 
 MAGNIFICATION, DISTANCE, SEARCH = "findMagnification", "findWorkingDistance", "searchSetUps"
 FILLS = (
-    "Your subject fills the frame at {magnification}: put {extension} of tubes or bellows behind the lens, and the subject "
-    "{distance} in front of it.",
-    "Your subject fills the frame at {magnification}: put {extension} of tubes or bellows behind the lens.",
-    "Your subject fills the frame at {magnification}, with the subject {distance} in front of the lens.",
-    "Your subject fills the frame at {magnification}.",
+    mark(
+        "Your subject fills the frame at {magnification}: put {extension} of tubes or bellows behind the lens, and the subject "
+        "{distance} in front of it."
+    ),
+    mark("Your subject fills the frame at {magnification}: put {extension} of tubes or bellows behind the lens."),
+    mark("Your subject fills the frame at {magnification}, with the subject {distance} in front of the lens."),
+    mark("Your subject fills the frame at {magnification}."),
 )
 FOUND = (
-    "{meeting} set-ups meet your wishes; the best has the lens “{lens}”, at {magnification}, with {clearance} free in "
-    "front of it.",
-    "{meeting} set-ups meet your wishes; the best has the lens “{lens}”, at {magnification}.",
-    "{meeting} set-ups meet your wishes; the best gives {magnification}.",
-    "{meeting} set-ups meet your wishes; how near they come is not known before the lens is measured.",
+    mark(
+        "{meeting} set-ups meet your wishes; the best has the lens “{lens}”, at {magnification}, with {clearance} free in "
+        "front of it."
+    ),
+    mark("{meeting} set-ups meet your wishes; the best has the lens “{lens}”, at {magnification}."),
+    mark("{meeting} set-ups meet your wishes; the best gives {magnification}."),
+    mark("{meeting} set-ups meet your wishes; how near they come is not known before the lens is measured."),
 )
 FOUND_ONE = (
-    "One set-up meets your wishes: the lens “{lens}” at {magnification}, with {clearance} free in front of it.",
-    "One set-up meets your wishes; it gives {magnification}.",
-    "One set-up meets your wishes; how near it comes is not known before the lens is measured.",
+    mark("One set-up meets your wishes: the lens “{lens}” at {magnification}, with {clearance} free in front of it."),
+    mark("One set-up meets your wishes; it gives {magnification}."),
+    mark("One set-up meets your wishes; how near it comes is not known before the lens is measured."),
 )
 NEAREST = (
-    "None of your set-ups meets every wish; the nearest misses one alone, the {wish}, by {miss}.",
-    "None of your set-ups meets every wish.",
+    mark("None of your set-ups meets every wish; the nearest misses one alone, the {wish}, by {miss}."),
+    mark("None of your set-ups meets every wish."),
 )
 
 

@@ -2,38 +2,39 @@
 
 from __future__ import annotations
 
+from closeup_service.language import mark, tr
 from closeup_service.pages.tasks.lens_words import KINDS
 from closeup_service.pages.tasks.ring_words import ring_name
 from closeup_service.pages.verdicts.case import Case, Told, take_two
-from closeup_service.pages.verdicts.words import ends_of, figure_at, rows_at, say, span_of, text_at, words_of
+from closeup_service.pages.verdicts.words import ends_of, figure_at, quoted, rows_at, say, span_of, text_at, words_of
 
 ESTIMATE, CALIBRATION, RINGS, MAGNIFICATION = "estimateLens", "calibrateLens", "findRingChains", "findMagnification"
 KNOWN = (
-    "With this lens the magnification is {magnification}, {range}; measure next: {what}.",
-    "With this lens the magnification is {magnification}, {range}.",
-    "With this lens the magnification is {magnification}.",
-    "The lens is not known well enough to tell the magnification; measure first: {what}.",
-    "The lens is not known well enough to tell the magnification.",
+    mark("With this lens the magnification is {magnification}, {range}; measure next: {what}."),
+    mark("With this lens the magnification is {magnification}, {range}."),
+    mark("With this lens the magnification is {magnification}."),
+    mark("The lens is not known well enough to tell the magnification; measure first: {what}."),
+    mark("The lens is not known well enough to tell the magnification."),
 )
 CALIBRATED = (
-    "The focal length is {focal_length}, 95 % certain between {low} and {high}.",
-    "The focal length is {focal_length}, {range}.",
-    "The focal length is {focal_length}.",
-    "These readings do not yet determine the focal length.",
+    mark("The focal length is {focal_length}, 95 % certain between {low} and {high}."),
+    mark("The focal length is {focal_length}, {range}."),
+    mark("The focal length is {focal_length}."),
+    mark("These readings do not yet determine the focal length."),
 )
 JOINED = (
-    "{rings} rings join the two, {thickness} thick together; there are {ways} ways in all.",
-    "{rings} rings join the two; there are {ways} ways in all.",
-    "One ring joins the two, {thickness} thick; there are {ways} ways in all.",
-    "One ring joins the two; there are {ways} ways in all.",
-    "{rings} rings join the two, {thickness} thick together.",
-    "{rings} rings join the two.",
-    "One ring joins the two, {thickness} thick.",
-    "One ring joins the two.",
+    mark("{rings} rings join the two, {thickness} thick together; there are {ways} ways in all."),
+    mark("{rings} rings join the two; there are {ways} ways in all."),
+    mark("One ring joins the two, {thickness} thick; there are {ways} ways in all."),
+    mark("One ring joins the two; there are {ways} ways in all."),
+    mark("{rings} rings join the two, {thickness} thick together."),
+    mark("{rings} rings join the two."),
+    mark("One ring joins the two, {thickness} thick."),
+    mark("One ring joins the two."),
 )
-NO_RING = ("The two join as they are: no ring is needed.",)
-BUY = ("You have to buy {buy}.",)
-NOT_JOINED = ("No rings that are known join the two.",)
+NO_RING = (mark("The two join as they are: no ring is needed."),)
+BUY = (mark("You have to buy {buy}."),)
+NOT_JOINED = (mark("No rings that are known join the two."),)
 
 
 def case_of_lens(told: Told) -> Case:
@@ -48,7 +49,7 @@ def headline_of_lens(told: Told) -> tuple[str, ...]:
     words = {
         "magnification": words_of(found, "magnification"),
         "range": ends_of(found, "magnification"),
-        "what": KINDS.get(text_at(told.answer(ESTIMATE), "next_measurements/0/kind")),
+        "what": tr(KINDS.get(text_at(told.answer(ESTIMATE), "next_measurements/0/kind"), "")),
     }
     return take_two(say(KNOWN, words))
 
@@ -73,7 +74,7 @@ def headline_of_rings(told: Told) -> tuple[str, ...]:
         "ways": str(ways) if ways > 1 else None,
         "rings": str(rings) if rings > 1 else None,
         "thickness": figure_at(answer, "chains/0/extension_mm"),
-        "buy": " and ".join(f"“{ring_name(str(each), told.kit)}”" for each in rows_at(answer, "chains/0/buy")),
+        "buy": tr(" and ").join(quoted(ring_name(str(each), told.kit)) for each in rows_at(answer, "chains/0/buy")),
     }
     if not ways:
         return take_two(say(NOT_JOINED, words))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from closeup_service.language import mark
 from closeup_service.pages.task import number_of
 from closeup_service.pages.verdicts.case import Case, Told, take_two
 from closeup_service.pages.verdicts.headlines.one_lens import requested_span
@@ -11,30 +12,30 @@ from closeup_service.pages.verdicts.words import figure_at, number_at, say, span
 
 APERTURE, EXPOSURE, FLASH = "findEffectiveFNumber", "findExposure", "findFlash"
 LOSES = (
-    "At {magnification} the marked {f_number} acts as {effective}: {loss} less light reaches the sensor.",
-    "At {magnification} the marked {f_number} acts as {effective}: {gain} more light reaches the sensor.",
-    "At {magnification} the marked {f_number} acts as {effective}.",
+    mark("At {magnification} the marked {f_number} acts as {effective}: {loss} less light reaches the sensor."),
+    mark("At {magnification} the marked {f_number} acts as {effective}: {gain} more light reaches the sensor."),
+    mark("At {magnification} the marked {f_number} acts as {effective}."),
 )
 SETTINGS: Mapping[str, tuple[str, ...]] = {
-    "exposure_time_s": ("Set the shutter to {setting} s.",),
-    "iso": ("Set ISO {setting}.",),
-    "f_number": ("Set {setting} on the lens.",),
-    "flash_power": ("Set the flash to {setting} of its full power.",),
-    "flash_distance_mm": ("Put the flash {value} from the subject.",),
+    "exposure_time_s": (mark("Set the shutter to {setting} s."),),
+    "iso": (mark("Set ISO {setting}."),),
+    "f_number": (mark("Set {setting} on the lens."),),
+    "flash_power": (mark("Set the flash to {setting} of its full power."),),
+    "flash_distance_mm": (mark("Put the flash {value} from the subject."),),
 }
 """What to do for each setting that can be found."""
 UNMARKED: Mapping[str, tuple[str, ...]] = {
-    "exposure_time_s": ("Expose for {value}.",),
-    "iso": ("ISO {value} would be right, which no camera has.",),
-    "f_number": ("{value} would be right, which no ring has.",),
-    "flash_power": ("The flash would need {value} of its full power.",),
-    "flash_distance_mm": ("Put the flash {value} from the subject.",),
+    "exposure_time_s": (mark("Expose for {value}."),),
+    "iso": (mark("ISO {value} would be right, which no camera has."),),
+    "f_number": (mark("{value} would be right, which no ring has."),),
+    "flash_power": (mark("The flash would need {value} of its full power."),),
+    "flash_distance_mm": (mark("Put the flash {value} from the subject."),),
 }
 BY_GUIDE_NUMBER = (
-    "Set the flash to {power} of its full power at {flash_distance}.",
-    "At full power put the flash {flash_distance} from the subject.",
+    mark("Set the flash to {power} of its full power at {flash_distance}."),
+    mark("At full power put the flash {flash_distance} from the subject."),
 )
-TOO_WEAK = ("The flash is too weak by {missing}: bring it nearer, open the lens, or raise the ISO speed.",)
+TOO_WEAK = (mark("The flash is too weak by {missing}: bring it nearer, open the lens, or raise the ISO speed."),)
 
 
 def case_of_light(told: Told) -> Case:

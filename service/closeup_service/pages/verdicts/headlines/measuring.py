@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from closeup_service.language import mark
 from closeup_service.pages.verdicts.case import Case, Told, take_two
 from closeup_service.pages.verdicts.words import figure_at, say, span_of
 
 READINGS = ("readScalePhoto", "readScale")
 SHOWN = (
-    "The ruler shows {magnification}: the frame is {width} wide.",
-    "The ruler shows {magnification}.",
+    mark("The ruler shows {magnification}: the frame is {width} wide."),
+    mark("The ruler shows {magnification}."),
 )
-SURE = ("95 of 100 such readings lie between {low} and {high}.",)
+SURE = (mark("95 of 100 such readings lie between {low} and {high}."),)
 
 
 def case_of_reading(told: Told) -> Case:

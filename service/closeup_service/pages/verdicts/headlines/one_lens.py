@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from closeup_service.language import mark
 from closeup_service.pages.task import Members, number_of
 from closeup_service.pages.verdicts.case import Case, Told, take_two
 from closeup_service.pages.verdicts.headlines.set_up import overlap_of, stack_of
@@ -11,28 +12,30 @@ from closeup_service.pages.verdicts.words import Span, Words, exact_span, figure
 DEPTH, DIFFRACTION, OPTIMUM = "findDepthOfField", "findDiffraction", "findOptimumAperture"
 EQUIVALENCE, STACK_CHART = "findFormatEquivalence", "chartFocusStack"
 SHARP = (
-    "At {f_number} and {magnification}, {total} are sharp, and the finest detail resolved is {detail}.",
-    "At {f_number} and {magnification}, {total} are sharp.",
-    "At {f_number} and {magnification}, everything from {front} in front of the subject on is sharp.",
-    "At {f_number} and {magnification}, the finest detail resolved is {detail}.",
+    mark("At {f_number} and {magnification}, {total} are sharp, and the finest detail resolved is {detail}."),
+    mark("At {f_number} and {magnification}, {total} are sharp."),
+    mark("At {f_number} and {magnification}, everything from {front} in front of the subject on is sharp."),
+    mark("At {f_number} and {magnification}, the finest detail resolved is {detail}."),
 )
-ARE_SHARP = ("{total} are sharp.",)
-COVERS = ("A depth of {depth} at {magnification} takes {covering}.",)
+ARE_SHARP = (mark("{total} are sharp."),)
+COVERS = (mark("A depth of {depth} at {magnification} takes {covering}."),)
 ENDS = (
-    "The two ends of a depth of {depth} are sharpest at {best}.",
-    "The two ends of a depth of {depth} are sharpest at {mark}.",
+    mark("The two ends of a depth of {depth} are sharpest at {best}."),
+    mark("The two ends of a depth of {depth} are sharpest at {mark}."),
 )
 BEST = (
-    "For a depth of {depth} at {magnification}, set {best}, which leaves the detail the most contrast at both ends.",
-    "For a depth of {depth} at {magnification}, set {mark}.",
+    mark(
+        "For a depth of {depth} at {magnification}, set {best}, which leaves the detail the most contrast at both ends."
+    ),
+    mark("For a depth of {depth} at {magnification}, set {mark}."),
 )
 OTHER_SENSOR = (
-    "On the other sensor the same picture takes {other_magnification} and {other_mark}.",
-    "On the other sensor the same picture takes {other_magnification}.",
+    mark("On the other sensor the same picture takes {other_magnification} and {other_mark}."),
+    mark("On the other sensor the same picture takes {other_magnification}."),
 )
 
 
-STAYING = ("If {f_number} stays, {there} are sharp there instead of {here}.",)
+STAYING = (mark("If {f_number} stays, {there} are sharp there instead of {here}."),)
 
 
 def case_of_one_lens(told: Told) -> Case:

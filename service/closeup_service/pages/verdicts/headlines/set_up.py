@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from closeup_service.language import mark
 from closeup_service.optics.aperture_series import Mark
 from closeup_service.pages import task
 from closeup_service.pages.pointers import value_at, with_values
@@ -14,28 +15,40 @@ from closeup_service.pages.verdicts.words import Words, figure_at, number_at, ro
 
 EVALUATE, CHART = "evaluateSetUp", "chartApertures"
 GIVES = (
-    "This set-up gives {magnification}: the frame is {width} wide, {clearance} are free in front of the lens, and {total} "
-    "are sharp.",
-    "This set-up gives {magnification}: the frame is {width} wide, and {clearance} are free in front of the lens.",
-    "This set-up gives {magnification}: {clearance} are free in front of the lens, and {total} are sharp.",
-    "This set-up gives {magnification}, and {clearance} are free in front of the lens.",
-    "This set-up gives {magnification}: the subject is {distance} away, and {total} are sharp.",
-    "This set-up gives {magnification}, and the subject is {distance} away.",
-    "This set-up gives {magnification}.",
-    "The lens is not known well enough to tell the magnification: measure first what is named below.",
+    mark(
+        "This set-up gives {magnification}: the frame is {width} wide, {clearance} are free in front of the lens, and {total} "
+        "are sharp."
+    ),
+    mark(
+        "This set-up gives {magnification}: the frame is {width} wide, and {clearance} are free in front of the lens."
+    ),
+    mark("This set-up gives {magnification}: {clearance} are free in front of the lens, and {total} are sharp."),
+    mark("This set-up gives {magnification}, and {clearance} are free in front of the lens."),
+    mark("This set-up gives {magnification}: the subject is {distance} away, and {total} are sharp."),
+    mark("This set-up gives {magnification}, and the subject is {distance} away."),
+    mark("This set-up gives {magnification}."),
+    mark("The lens is not known well enough to tell the magnification: measure first what is named below."),
 )
 SOLVED = (
-    "Set “{part}” to {length}: the frame is then {width} wide at {magnification}, with {clearance} free in front of "
-    "the lens.",
-    "Set “{part}” to {length}: that gives {magnification}, with {clearance} free in front of the lens.",
-    "Focus the lens out by {focusing}: the frame is then {width} wide at {magnification}, with {clearance} free in front of "
-    "the lens.",
-    "Focus the lens out by {focusing}: that gives {magnification}.",
-    "Put {tubes} of tubes or bellows there: the frame is then {width} wide at {magnification}, with {clearance} free in "
-    "front of the lens.",
-    "Put {tubes} of tubes or bellows there: that gives {magnification}, with {clearance} free in front of the lens.",
-    "Put {tubes} of tubes or bellows there: that gives {magnification}.",
-    "The lens is not known well enough to tell the length: measure first what is named below.",
+    mark(
+        "Set “{part}” to {length}: the frame is then {width} wide at {magnification}, with {clearance} free in "
+        "front of the lens."
+    ),
+    mark("Set “{part}” to {length}: that gives {magnification}, with {clearance} free in front of the lens."),
+    mark(
+        "Focus the lens out by {focusing}: the frame is then {width} wide at {magnification}, with {clearance} free in "
+        "front of the lens."
+    ),
+    mark("Focus the lens out by {focusing}: that gives {magnification}."),
+    mark(
+        "Put {tubes} of tubes or bellows there: the frame is then {width} wide at {magnification}, with {clearance} free in "
+        "front of the lens."
+    ),
+    mark(
+        "Put {tubes} of tubes or bellows there: that gives {magnification}, with {clearance} free in front of the lens."
+    ),
+    mark("Put {tubes} of tubes or bellows there: that gives {magnification}."),
+    mark("The lens is not known well enough to tell the length: measure first what is named below."),
 )
 
 

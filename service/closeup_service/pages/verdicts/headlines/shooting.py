@@ -2,33 +2,34 @@
 
 from __future__ import annotations
 
-from closeup_service.pages.task import number_of
+from closeup_service.language import mark, tr
+from closeup_service.pages.task import Members, number_of
 from closeup_service.pages.verdicts.case import Case, Told, take_two
 from closeup_service.pages.verdicts.headlines.one_lens import requested_span
 from closeup_service.pages.verdicts.words import figure_at, number_at, say, span_of, text_at
 
 STACK, MOVEMENT, OPENING, BAR = "findFocusStack", "findMotionBlur", "findClearOpening", "drawScaleBar"
-FRAMES = ("Take {frames} frames, and move {step} between them: they cover {depth} of depth.",)
-ONE_FRAME = ("One frame covers {depth} of depth: no stack is needed.",)
+FRAMES = (mark("Take {frames} frames, and move {step} between them: they cover {depth} of depth."),)
+ONE_FRAME = (mark("One frame covers {depth} of depth: no stack is needed."),)
 BLURS = (
-    "The frame blurs by {pixels}, {blur} on the sensor; expose or flash for {longest} at most.",
-    "The frame blurs by {blur} on the sensor; expose or flash for {longest} at most.",
-    "The frame blurs by {pixels}, {blur} on the sensor.",
-    "The frame blurs by {blur} on the sensor.",
-    "Along the axis the subject moves by {axial} while the light falls.",
+    mark("The frame blurs by {pixels}, {blur} on the sensor; expose or flash for {longest} at most."),
+    mark("The frame blurs by {blur} on the sensor; expose or flash for {longest} at most."),
+    mark("The frame blurs by {pixels}, {blur} on the sensor."),
+    mark("The frame blurs by {blur} on the sensor."),
+    mark("Along the axis the subject moves by {axial} while the light falls."),
 )
 HOLE = (
-    "For the whole frame the hole must be at least {full} wide; {axial} are enough for its middle.",
-    "For the middle of the frame the hole must be at least {axial} wide.",
+    mark("For the whole frame the hole must be at least {full} wide; {axial} are enough for its middle."),
+    mark("For the middle of the frame the hole must be at least {axial} wide."),
 )
 CUTS = {
-    "nothing": "Your hole clears the whole frame.",
-    "corners": "Your hole clears the middle of the frame and cuts off its corners.",
-    "axis": "Your hole cuts off light from the whole frame, its middle too.",
+    "nothing": mark("Your hole clears the whole frame."),
+    "corners": mark("Your hole clears the middle of the frame and cuts off its corners."),
+    "axis": mark("Your hole cuts off light from the whole frame, its middle too."),
 }
 LENGTH = (
-    "A bar of {bar} is {px} long, at {scale}.",
-    "A bar of {bar} is {px} long.",
+    mark("A bar of {bar} is {px} long, at {scale}."),
+    mark("A bar of {bar} is {px} long."),
 )
 
 
@@ -85,7 +86,13 @@ def headline_of_opening(told: Told) -> tuple[str, ...]:
         "full": figure_at(answer, "openings/0/full_diameter_mm"),
         "axial": figure_at(answer, "openings/0/axial_diameter_mm"),
     }
-    return take_two(CUTS.get(text_at(answer, "openings/0/clips"), ""), say(HOLE, words))
+    return take_two(cut_sentence(answer), say(HOLE, words))
+
+
+def cut_sentence(answer: Members) -> str:
+    """What a hole that was given cuts off."""
+    found = CUTS.get(text_at(answer, "openings/0/clips"))
+    return tr(found) if found else ""
 
 
 def case_of_bar(told: Told) -> Case:

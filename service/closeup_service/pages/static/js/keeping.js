@@ -1,10 +1,10 @@
-// Lets the browser keep the pages and the last results, for where there is no network; every page works without.
-"use strict";
+// Lets the browser keep the pages and the last results, for where there is no network.
 {
   const script = document.currentScript.src;
   let kept = location.href;
   const SETTLED_MS = 2000;
-  const caching = navigator.serviceWorker;
+  const isOfPages = document.querySelector('link[rel="manifest"]'); // a drawing alone needs no worker
+  const caching = isOfPages && navigator.serviceWorker;
 
   if (caching) {
     addEventListener("load", () => caching.register(new URL("../service-worker.js", script)).catch(() => {}));

@@ -1,4 +1,5 @@
 // Comfort alone; every page works without. Blank fields are not sent, menus close, a link can be copied, a page printed.
+// What is added says the words that stand in the page, in its language.
 "use strict";
 
 for (const form of document.querySelectorAll('form[method="get"]')) {
@@ -30,14 +31,14 @@ const addButton = (text, act) => {
   return button;
 };
 
-const addPrint = (place) => place.append(" ", addButton("Print", () => window.print()));
+const addPrint = (place, words) => place.append(" ", addButton(words, () => window.print()));
 
 function addCopy(place, link) {
   const told = document.createElement("span");
   told.setAttribute("role", "status");
-  place.append(" ", addButton("Copy the link", async () => {
+  place.append(" ", addButton(link.dataset.copy, async () => {
     await navigator.clipboard.writeText(link.href);
-    told.textContent = "Copied.";
+    told.textContent = link.dataset.copied;
   }), " ", told);
   told.dataset.added = "";
 }
@@ -47,10 +48,16 @@ function addToLinks() {
     const place = link.parentElement;
     if (place.querySelector("button")) continue;
     if (navigator.clipboard) addCopy(place, link);
-    addPrint(place);
+    addPrint(place, link.dataset.print);
   }
+}
+
+// The same page in another language holds what was typed since.
+function takeAlongToLanguages() {
+  for (const link of document.querySelectorAll(".languages a")) link.search = location.search;
 }
 
 addToLinks();
 document.addEventListener("page-changed", addToLinks);
-for (const place of document.querySelectorAll("[data-print]")) addPrint(place);
+document.addEventListener("page-changed", takeAlongToLanguages);
+for (const place of document.querySelectorAll("p[data-print]")) addPrint(place, place.dataset.print);
