@@ -11,6 +11,7 @@ from hypothesis import HealthCheck, settings
 from browsers import BROWSER, NO_BROWSER
 from closeup_service.http.app import create_app
 from firefox import FIREFOX, NO_FIREFOX
+from operators_checkers import NO_PROMTOOL, PROMTOOL
 from running_proxy import NGINX, NO_NGINX
 from running_service import running_service
 from thoroughness import FULL, up_to
@@ -74,3 +75,5 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: p
         terminalreporter.write_line(NO_FIREFOX, yellow=True, bold=True)
     if NGINX is None:
         terminalreporter.write_line(NO_NGINX, yellow=True, bold=True)
+    if PROMTOOL is None:
+        terminalreporter.write_line(NO_PROMTOOL, yellow=True, bold=True)

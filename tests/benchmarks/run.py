@@ -1,6 +1,6 @@
 """What everything costs, as ratios: `python tests/benchmarks/run.py [--json FILE] [--only NAME …] [--quick]`.
 
-Needs the development packages and the extra `bench`. Two ways are measured in turns (A B A B …), each pair gives a ratio, and
+Needs `tests/benchmarks/requirements.txt`. Two ways are measured in turns (A B A B …), each pair gives a ratio, and
 their median counts. CPU is counted, of this process or of all processes of a server, wherever nothing is said of wall-clock;
 the server has one core, the client another. A goal that is missed is marked as missed, and no failure; a subject that cannot
 be measured is one.
@@ -57,7 +57,7 @@ def measured(name: str, effort: Effort) -> list[Row] | None:
     except ModuleNotFoundError as missing:
         if missing.name not in EXTRA:
             raise
-        print(f"\n{name}: left out: {missing} (install the extra `bench`)")
+        print(f"\n{name}: left out: {missing} (install tests/benchmarks/requirements.txt)")
         return []
     except (RuntimeError, OSError) as failed:
         print(f"\n{name}: FAILED: {failed}")

@@ -136,7 +136,11 @@ start_engine() {
   ln -s /usr/bin/docker "$work/bin/docker"
   export PATH=$work/bin:$PATH DOCKER_HOST=unix://$work/docker.sock DOCKER_CONFIG=$work/config
   unset DOCKER_CONTEXT DOCKER_TLS_VERIFY DOCKER_BUILDKIT COMPOSE_FILE COMPOSE_PROJECT_NAME
-  unset CLOSEUP_WORKERS CLOSEUP_THREADS CLOSEUP_BIND CLOSEUP_PORT CLOSEUP_KIT_FILE
+  # What the compose files would take over from whoever runs this.
+  local name
+  for name in "${!CLOSEUP_@}"; do
+    case $name in CLOSEUP_BASE_IMAGE | CLOSEUP_MAKE_BASE | CLOSEUP_PROXY_IMAGE) ;; *) unset "$name" ;; esac
+  done
   echo '{}' >"$work/daemon.json"
   /usr/sbin/dockerd --host "$DOCKER_HOST" --config-file "$work/daemon.json" --pidfile "$work/engine.pid" \
     --data-root "$work/data" --exec-root "$work/exec" --exec-opt native.cgroupdriver=cgroupfs \

@@ -168,6 +168,7 @@ main() {
   check "with a certificate the proxy starts anew" together up --detach --no-build --no-deps proxy
   check "it becomes healthy" becomes healthy "$(composed proxy)" 40
   check "it answers encrypted" answers_encrypted
+  check "the plain port leads there" is_equal "$(status /healthz)" 308
   check "a missing file of the certificate is one clear line and an exit code" missing_file_is_one_line
   check "the compose file takes all down" together down
   say "ended after $SECONDS s"

@@ -113,14 +113,35 @@ ends_with() { # exit code, words of its one line, arguments...: a start that is 
   is_equal "$found with $(wc -l <<<"$output") line" "$code with 1 line" && grep -qF -- "$words" <<<"$output"
 }
 
-kit_is_served() { # as another user, from a file that cannot be written
+kit_is_served() { # as another user, from a folder that cannot be written
+  mkdir "$work/kit"
+  cp "$repository/service/closeup_service/gear/data/demo_kit.json" "$work/kit/kit.json"
+  chmod a+rx "$work" "$work/kit" # the first is made for its owner alone
   docker run --detach --name studio --network none --read-only --tmpfs /tmp --cap-drop ALL --user 54321:54321 \
-    --security-opt no-new-privileges --health-interval 1s --env CLOSEUP_KIT=/etc/closeup/kit.json \
-    --volume "$repository/service/closeup_service/gear/data/demo_kit.json:/etc/closeup/kit.json:ro" "$image" &&
+    --security-opt no-new-privileges --health-interval 1s --env CLOSEUP_KIT=/etc/closeup/kit/kit.json \
+    --volume "$work/kit:/etc/closeup/kit:ro" "$image" &&
     becomes healthy studio 20 &&
     inside studio python -c 'import json, os, urllib.request as r
 assert os.getuid() == 54321
 assert json.load(r.urlopen("http://127.0.0.1:8000/v1/kit", timeout=5))["origin"] == "file"'
+}
+
+kit_is_read_again() { # after an editor has put another file in its place
+  local _
+  sed 's/"name": "/&Another /' "$work/kit/kit.json" >"$work/kit/kit.json.new"
+  mv "$work/kit/kit.json.new" "$work/kit/kit.json"
+  docker kill --signal HUP studio >/dev/null
+  for _ in $(seq 100); do
+    [ "$(docker logs studio 2>&1 | grep -c '"message":"Kit: /etc/closeup/kit/kit.json, revision ')" != 2 ] || break
+    sleep 0.1
+  done
+  for _ in $(seq 100); do
+    ! inside studio python -c 'import json, urllib.request as r
+assert json.load(r.urlopen("http://127.0.0.1:8000/v1/kit", timeout=5))["kit"]["name"].startswith("Another ")' || return 0
+    sleep 0.1
+  done
+  docker logs --tail 20 studio
+  return 1
 }
 
 is_ended_at_its_memory_limit() {
@@ -241,6 +262,7 @@ main() {
   check "it answers every documented example and page" answers_every_example
   check "it starts no program but itself" starts_no_program
   check "it runs as any user, with a kit that is mounted read-only" kit_is_served
+  check "on SIGHUP it reads the kit that an editor put in its place" kit_is_read_again
   check "a wrong setting ends it with one line and code 78" ends_with 78 CLOSEUP_PORT --network none --env CLOSEUP_PORT=many "$image"
   check "a kit that cannot be read does too" ends_with 78 CLOSEUP_KIT --network none --env CLOSEUP_KIT=/none.json "$image"
   check "a port in use ends it with one line and code 69" ends_with 69 "in use" --network container:alone "$image"

@@ -1,4 +1,4 @@
-"""Mutation testing of the physics, by hand: `python tests/mutation/hunt.py`, with the extra `mutation` installed.
+"""Mutation testing of the physics, by hand: `python tests/mutation/hunt.py`, with `tests/mutation/requirements.txt` installed.
 
 Draws small faults over the modules of `optics`, puts one at a time into the running code and runs the quick tests that reach
 its line, in a process of its own, until one fails. Prints the faults that no test notices; no file is changed.

@@ -21,6 +21,9 @@ MANIFEST: dict[str, Any] = {
 }
 POD = MANIFEST["Deployment"]["spec"]["template"]["spec"]
 (CONTAINER,) = POD["containers"]
+KIT_FOLDER = "/etc/closeup/kit"
+OF_THE_CONTAINER = {"CLOSEUP_HOST", "CLOSEUP_PORT"}
+"""What compose files use for addresses on the machine; within the container the image says it."""
 COPIES = ("closeup-a", "closeup-b")
 
 
@@ -77,6 +80,33 @@ def test_the_proxy_takes_bodies_at_the_addresses_where_the_service_does() -> Non
     assert named == {each.path for each in operations() if each.takes_photographs or each.most_content_bytes > usual}
 
 
+def heavy(path: str) -> bool:
+    """Whether the proxy counts what is asked at this address among the heavy."""
+    site = (DOCKER / "nginx" / "site.conf").read_text(encoding="utf-8")
+    places = re.findall(r"^location (=|~) (\S+) \{\n([^}]*)\}", site, re.MULTILINE)
+    marked = [(kind, place) for kind, place, inside in places if re.search(r"include (heavy|upload)\.conf", inside)]
+    return any(path == place if kind == "=" else re.search(place, path) for kind, place in marked)
+
+
+def test_the_proxy_counts_what_takes_a_thread_for_long() -> None:
+    """Whatever is nested, has photographs, or is answered for many possible lenses."""
+    nested = {each.path for each in operations() if each.request_type is not None and each.by_query != "fields"}
+    estimated = {each.path for each in operations() if each.most_members is not None}
+    photographs = {each.path for each in operations() if each.takes_photographs}
+    long = {"/v1/lens-estimate", "/v1/ring-chains", "/v1/kit"}
+    assert {each.path for each in operations() if heavy(each.path)} == nested | estimated | photographs | long
+    assert heavy("/tasks/find-set-up")
+    assert not any(map(heavy, ("/", "/healthz", "/docs", "/physics", "/pages/site.css", "/v1/cautions")))
+
+
+def test_one_address_cannot_take_every_thread_of_one_copy() -> None:
+    limits = (DOCKER / "nginx" / "settings" / "limits.conf").read_text(encoding="utf-8")
+    given = COMPOSE["services"]["closeup-a"]["environment"]
+    assert (given["CLOSEUP_WORKERS"], given["CLOSEUP_THREADS"]) == ("${CLOSEUP_WORKERS:-}", "${CLOSEUP_THREADS:-}")
+    (most,) = re.findall(r"^limit_conn heavy (\d+);", limits, re.MULTILINE)
+    assert int(most) < Settings().workers * Settings().threads
+
+
 def test_the_manifest_runs_the_image_as_it_was_built() -> None:
     user, group = stated("USER").split(":")
     assert POD["securityContext"] == {
@@ -93,7 +123,7 @@ def test_the_manifest_runs_the_image_as_it_was_built() -> None:
     assert [each["containerPort"] for each in CONTAINER["ports"]] == [int(stated("EXPOSE"))]
     version = tomllib.loads((TOP / "pyproject.toml").read_text(encoding="utf-8"))["project"]["version"]
     assert CONTAINER["image"] == f"closeup-optics:{version}"
-    assert [each["mountPath"] for each in CONTAINER["volumeMounts"]] == ["/tmp"]
+    assert [each["mountPath"] for each in CONTAINER["volumeMounts"]] == ["/tmp", KIT_FOLDER]
 
 
 def test_the_manifest_asks_what_tells_of_life_and_readiness() -> None:
@@ -117,6 +147,28 @@ def test_no_variable_of_the_cluster_is_taken_for_a_setting() -> None:
     known = {variable(name) for name in Settings.__struct_fields__}
     given = {each["name"] for each in CONTAINER["env"]} | set(COMPOSE["services"]["closeup-a"]["environment"])
     assert given <= known
+
+
+@pytest.mark.parametrize("copy", [SINGLE["services"]["closeup"], *(COMPOSE["services"][name] for name in COPIES)])
+def test_every_setting_is_passed_on_where_it_is_set(copy: dict[str, Any]) -> None:
+    names = {variable(name) for name in Settings.__struct_fields__} - OF_THE_CONTAINER
+    assert copy["environment"] == {name: f"${{{name}:-}}" for name in names}
+
+
+@pytest.mark.parametrize("copy", [SINGLE["services"]["closeup"], *(COMPOSE["services"][name] for name in COPIES)])
+def test_the_folder_of_the_kit_is_mounted_and_not_its_file(copy: dict[str, Any]) -> None:
+    """A single file stays the old one when an editor puts another in its place."""
+    assert copy["volumes"] == [f"${{CLOSEUP_KIT_FOLDER:-./kit}}:{KIT_FOLDER}:ro"]
+    assert (DOCKER / "kit").is_dir()
+
+
+def test_the_cluster_mounts_the_folder_of_the_kit_and_takes_every_setting() -> None:
+    (mount,) = [each for each in CONTAINER["volumeMounts"] if each["mountPath"] == KIT_FOLDER]
+    assert mount["readOnly"] is True
+    assert "subPath" not in mount
+    (volume,) = [each for each in POD["volumes"] if each["name"] == mount["name"]]
+    assert volume["configMap"]["optional"] is True
+    assert [each["configMapRef"]["optional"] for each in CONTAINER["envFrom"]] == [True]
 
 
 @pytest.mark.parametrize("kind", ["Deployment", "HorizontalPodAutoscaler"])

@@ -1,11 +1,14 @@
 """The wheel in a fresh environment: what it brings, and what it holds."""
 
+import re
 import subprocess
 import sys
 import zipfile
 from pathlib import Path
+from urllib.parse import urlsplit
 
 import pytest
+from packaging.metadata import Metadata
 
 ROOT = Path(__file__).parents[2]
 
@@ -57,10 +60,39 @@ def test_the_wheel_holds_types_data_pages_and_the_licence(wheel: Path) -> None:
     }
 
 
-def test_the_licence_is_stated_as_an_expression(wheel: Path) -> None:
+@pytest.fixture(scope="module")
+def metadata(wheel: Path) -> Metadata:
     archive = zipfile.ZipFile(wheel)
-    metadata = next(name for name in archive.namelist() if name.endswith("METADATA"))
-    assert "License-Expression: MIT" in archive.read(metadata).decode()
+    name = next(name for name in archive.namelist() if name.endswith("METADATA"))
+    return Metadata.from_email(archive.read(name))
+
+
+def test_the_licence_is_stated_as_an_expression(metadata: Metadata) -> None:
+    assert (metadata.license_expression, metadata.metadata_version) == ("MIT", "2.4")
+
+
+def test_an_index_gets_whose_it_is_and_for_whom(metadata: Metadata) -> None:
+    assert metadata.author == "The closeup-optics contributors"
+    kinds = {each.partition(" :: ")[0] for each in metadata.classifiers or ()}
+    assert {"Development Status", "Intended Audience", "Natural Language", "Programming Language", "Topic"} <= kinds
+    assert len(metadata.classifiers or ()) == len(set(metadata.classifiers or ()))
+    assert {"Homepage", "Documentation"} <= set(metadata.project_urls or ())
+
+
+def test_only_the_service_is_an_extra(metadata: Metadata) -> None:
+    """What tests need is nobody's business who installs."""
+    assert metadata.provides_extra == ["service"]
+    wanted = {str(each.marker) for each in metadata.requires_dist or () if each.marker is not None}
+    assert wanted == {'extra == "service"'}
+
+
+def test_no_real_host_is_named_and_no_link_needs_the_repository(metadata: Metadata) -> None:
+    text = metadata.description or ""
+    addresses = [*(metadata.project_urls or {}).values(), *re.findall(r"https?://[^\s)`'\"<>]+", text)]
+    hosts = {urlsplit(each).hostname or "" for each in addresses}
+    assert {host for host in hosts if not host.endswith(".example")} <= {"127.0.0.1", "…"}
+    assert re.findall(r"\]\((?!https?://|#)[^)]*\)", text) == []
+    assert len(text) > 10_000
 
 
 def test_the_plain_install_brings_requests_alone(python: Path) -> None:

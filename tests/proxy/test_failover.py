@@ -12,9 +12,10 @@ from pathlib import Path
 import pytest
 
 from running_proxy import Proxy, running_proxy
-from running_service import until
+from running_service import is_alive, until
 from service_client import Service
 from service_copies import Copy
+from standing_in import standing_in
 from wire import Wire
 
 CLIENTS = 4
@@ -140,6 +141,36 @@ def is_there(pid: int) -> bool:
         return (Path("/proc") / str(pid) / "stat").read_text().rpartition(")")[2].split()[0] != "Z"
     except OSError:
         return False
+
+
+@pytest.fixture
+def frozen(copies: tuple[Copy, Copy]) -> Iterator[Copy]:
+    """One of the copies, stopped: the machine goes on taking connections for it, and nobody answers."""
+    copy = copies[0]
+    processes = [copy.pid, *copy.workers]
+    for process in processes:
+        os.kill(process, signal.SIGSTOP)
+    try:
+        yield copy
+    finally:
+        for process in processes:
+            os.kill(process, signal.SIGCONT)
+
+
+def test_a_frozen_copy_is_left_out_and_no_small_request_fails(balanced: Proxy, frozen: Copy) -> None:
+    """Within the time that a client waits here, far below the time that heavy requests have."""
+    with Load(balanced.port) as load:
+        load.wait_for(16)
+    assert load.failed == []
+    assert not is_alive(frozen.port)
+
+
+def test_a_slow_answer_is_waited_for_where_no_copy_is_quicker(tmp_path: Path) -> None:
+    with standing_in() as port, running_proxy(tmp_path / "root", [port]) as proxy:
+        service = Service(proxy.url, proxy.port)
+        answers = service.get("/?wait_s=3"), service.post("/?wait_s=3&a=1", b"{}")
+        assert [answer.status_code for answer in answers] == [200, 200]
+        service.session.close()
 
 
 def test_both_copies_are_replaced_one_by_one_and_no_request_fails(balanced: Proxy, copies: tuple[Copy, Copy]) -> None:

@@ -15,13 +15,35 @@ from service_client import Service
 from standing_in import standing_in
 from wire import Answer, Wire
 
+MALFORMED_HOSTS = (
+    *(
+        b'a"><x',
+        b"a@b",
+        b"a b",
+        b"a/b",
+        b"a\\b",
+        b"a?b",
+        b"a#b",
+        b"a%41",
+        b"a,b",
+        b"a:b",
+        b"a:80:80",
+        b":80",
+        b"[::1",
+        b"::1",
+    ),
+    *(b"[x]", b"-a", b".", b"\xc3\xa4", b"a" * 300),
+)
 MEMBERS = {"type", "title", "status", "detail", "errors"}
 
 
 @pytest.fixture(scope="module")
 def faulty(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Service]:
     """Return what is asked through a proxy whose service fails as the query says."""
-    hasty = {"service.conf": {"proxy_read_timeout 60s": "proxy_read_timeout 1s"}}
+    hasty = {
+        "service.conf": {"read_timeout 2s": "read_timeout 1s"},
+        "site.conf": {"read_timeout 60s": "read_timeout 1s"},
+    }
     folder = tmp_path_factory.mktemp("faulty") / "root"
     with standing_in() as port, running_proxy(folder, [port], hasty) as proxy:
         service = Service(proxy.url, proxy.port)
@@ -68,8 +90,17 @@ def test_a_refusal_of_the_proxy_has_the_shape_of_the_service(faulty: Service, pa
         (b"GET /%b HTTP/1.1\r\nHost: localhost\r\n\r\n" % (b"a" * 9000), 414),
         (b"GET /%b HTTP/1.1\r\nHost: localhost\r\n\r\n" % (b"a" * 90000), 414),
         (b"GET / HTTP/1.1\r\nHost: localhost\r\nX: %b\r\n\r\n" % (b"a" * 20000), 431),
+        (b"GET / HTTP/1.1\r\nHost: localhost\r\nAccept: %b\r\n\r\n" % (b"a" * 5000), 431),
+        (b'GET /?cache=max-age%3D60 HTTP/1.1\r\nHost: localhost\r\nIf-Match: "x"\r\n\r\n', 412),
+        (b"POST / HTTP/1.1\r\nHost: localhost\r\nTransfer-Encoding: gzip\r\n\r\n", 501),
+        (b"GET / HTTP/9.9\r\nHost: localhost\r\n\r\n", 505),
+        *((b"GET / HTTP/1.1\r\nHost: %b\r\n\r\n" % host, 400) for host in MALFORMED_HOSTS),
     ],
-    ids=["nonsense", "no host", "trace", "body", "address", "long address", "field"],
+    ids=[
+        *("nonsense", "no host", "trace", "body", "address", "long address", "field", "field that is passed on"),
+        *("condition", "coding", "version"),
+        *map(repr, MALFORMED_HOSTS),
+    ],
 )
 def test_so_has_the_refusal_of_what_is_no_request_for_the_service(
     faulty: Service, request_: bytes, status: int
@@ -80,6 +111,20 @@ def test_so_has_the_refusal_of_what_is_no_request_for_the_service(
     assert answer.headers["Content-Type"] == "application/problem+json"
     check(status, json.loads(answer.body), answer.headers)
     assert (answer.headers["Allow"] is not None) is (status == 405)
+
+
+@pytest.mark.parametrize("path", ["/", "/healthz", "/v1/cautions", "/metrics"])
+def test_a_malformed_host_is_refused_everywhere_and_not_repeated(faulty: Service, path: str) -> None:
+    answer = asked(faulty.port, b'GET %b HTTP/1.1\r\nHost: evil"><x\r\n\r\n' % path.encode())
+    assert (answer.status, b"evil" in answer.body) == (400, False)
+
+
+@pytest.mark.parametrize(
+    "host", ["localhost", "A.example", "a_b:8000", "a.example.", "127.0.0.1:1", "[::1]", "[::1]:80"]
+)
+def test_names_and_addresses_are_passed_on(faulty: Service, host: str) -> None:
+    answer = asked(faulty.port, f"GET / HTTP/1.1\r\nHost: {host}\r\n\r\n".encode())
+    assert ["host", host] in json.loads(answer.body)["fields"]
 
 
 def asked(port: int, request: bytes) -> Answer:

@@ -1,5 +1,7 @@
 """Slow and silent clients: the proxy bears them, and others notice nothing."""
 
+import os
+import signal
 import socket
 import time
 from collections.abc import Callable, Iterator
@@ -12,10 +14,11 @@ from service_client import Service
 from wire import Wire
 
 CHANGES = {
+    "nginx.conf": {"worker_shutdown_timeout 70s;": "worker_shutdown_timeout 2s;"},
     "settings/limits.conf": {
         f"{name} 1{number}s;": f"{name} 3s;"
-        for name, number in (("client_header_timeout", 0), ("client_body_timeout", 0), ("keepalive_timeout", 5))
-    }
+        for name, number in (("client_header_timeout", 0), ("keepalive_timeout", 5))
+    },
 }
 LONGEST_WAIT_S = 3.0
 """For an answer of the service while others stall; a matter of milliseconds on a machine that has nothing else to do."""
@@ -23,6 +26,10 @@ LONGEST_LIFE_S = 15.0
 """For a client that has fallen silent, with a deadline of three seconds."""
 SOMEONE_ELSE = "127.0.0.2"
 QUERY = "/v1/effective-f-number?f_number=8&magnification="
+UPLOAD = (
+    b"POST /v1/scale-reading/photo HTTP/1.1\r\nHost: localhost\r\nContent-Type: multipart/form-data; boundary=part\r\n"
+    b'Content-Length: 30000000\r\n\r\n--part\r\nContent-Disposition: form-data; name="photo"; filename="a.jpg"\r\n\r\n'
+)
 HEAD = b"POST %b HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\n"
 
 SLOW = {
@@ -30,7 +37,7 @@ SLOW = {
     "slow headers": b"GET / HTTP/1.1\r\nHost: localhost\r\nX-Slow: a",
     "slow body": HEAD % b"/v1/magnification" + b'Content-Length: 100\r\n\r\n{"a":',
     "slow chunks": HEAD % b"/v1/magnification" + b"Transfer-Encoding: chunked\r\n\r\n5\r\n{",
-    "stalled upload": HEAD % b"/v1/scale-reading/photo" + b"Content-Length: 30000000\r\n\r\n" + b"a" * 65536,
+    "stalled upload": UPLOAD + b"a" * 65536,
     "kept alive": b"GET /healthz HTTP/1.1\r\nHost: localhost\r\n\r\n",
 }
 
@@ -97,6 +104,21 @@ def test_a_client_that_sends_a_byte_now_and_then_is_closed_as_well(proxy: Proxy)
                 return
             time.sleep(0.3)
     pytest.fail("The client was borne with for longer than it may be.")
+
+
+def test_a_reload_cuts_off_who_trickles_a_body(through: Service, proxy: Proxy) -> None:
+    with Wire(proxy.port, source=SOMEONE_ELSE).send(SLOW["slow body"]) as wire:
+        os.kill(proxy.pid, signal.SIGHUP)
+        deadline = time.monotonic() + LONGEST_LIFE_S
+        while time.monotonic() < deadline:
+            try:
+                wire.send(b" ")
+                time.sleep(0.3)
+            except (BrokenPipeError, ConnectionResetError):
+                break
+        else:
+            pytest.fail("The client was tolerated for longer than it may be.")
+    assert through.get("/healthz").status_code == 200
 
 
 def test_a_client_that_does_not_read_is_no_hindrance(through: Service, proxy: Proxy) -> None:

@@ -70,6 +70,33 @@ def test_plain_http_to_the_encrypted_port_is_a_problem(encrypted: Proxy) -> None
     assert (answer.status, answer.headers["Content-Type"]) == (400, "application/problem+json")
 
 
+def test_the_plain_port_leads_to_the_encrypted_one(encrypted: Proxy) -> None:
+    for method, host in (("GET", "club.example"), ("POST", "Club.example:8080")):
+        with Wire(encrypted.port).send(
+            f"{method} /de/v1/cautions?a=%20b HTTP/1.1\r\nHost: {host}\r\n\r\n".encode()
+        ) as wire:
+            answer = wire.answer(method)
+        assert (answer.status, answer.headers["Location"]) == (308, "https://club.example:8443/de/v1/cautions?a=%20b")
+
+
+def test_the_plain_port_leads_nowhere_else(encrypted: Proxy) -> None:
+    for request in (b'GET / HTTP/1.1\r\nHost: a"><x\r\n\r\n', b"nonsense\r\n\r\n"):
+        with Wire(encrypted.port).send(request) as wire:
+            answer = wire.answer()
+        assert (answer.status, answer.headers["Location"]) == (400, None)
+        assert answer.headers["Content-Type"] == "application/problem+json"
+
+
+def test_the_shipped_files_are_well_formed(tmp_path: Path, certificate: Path) -> None:
+    """`nginx -t`, plain and encrypted."""
+    for name, folder in (("plain", None), ("encrypted", certificate)):
+        root = tmp_path / name
+        root.mkdir()
+        laid_out(root, [9], {}, folder)
+        ended = subprocess.run([*command(root), "-t"], capture_output=True, text=True, timeout=60, check=False)
+        assert ended.returncode == 0, ended.stderr
+
+
 @pytest.mark.parametrize("missing", ["fullchain.pem", "privkey.pem"])
 def test_a_missing_file_is_one_clear_line_and_the_end(tmp_path: Path, certificate: Path, missing: str) -> None:
     here = tmp_path / "certificate"

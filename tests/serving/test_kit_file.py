@@ -112,9 +112,3 @@ def test_a_client_in_process_has_the_kit_of_the_variable(tmp_path: Path, monkeyp
     written(tmp_path / "kit.json", changed("/tubes/0/length_mm", -1))
     with pytest.raises(ServiceUnreachable, match="/tubes/0/length_mm"):
         Client.in_process()
-
-
-def test_the_compose_file_shows_how_a_kit_is_mounted_read_only() -> None:
-    compose = (Path(__file__).parents[2] / "docker" / "compose.single.yaml").read_text(encoding="utf-8")
-    assert "CLOSEUP_KIT: /etc/closeup/kit.json" in compose
-    assert "/etc/closeup/kit.json:ro" in compose

@@ -159,6 +159,8 @@ def test_with_a_list_of_origins_others_get_no_leave(tmp_path: Path, origin: str,
         ("/v1/cautions", "club.example.evil.example", 421),
         ("/", "evil.example", 421),
         ("/healthz", "10.0.0.7", 200),
+        ("/readyz", "10.0.0.7", 200),
+        ("/metrics", "closeup-a:8000", 200),
     ],
 )
 def test_with_a_list_of_names_others_are_refused_and_not_repeated(

@@ -9,16 +9,17 @@ from running_service import COMMAND, LONGEST_END_S, LONGEST_START_S, clean_envir
 
 
 class Copy:
-    """One copy of the service, with two workers."""
+    """One copy of the service, with two workers unless the options say otherwise."""
 
-    def __init__(self, log: Path) -> None:
+    def __init__(self, log: Path, *options: str) -> None:
         self.log = log
+        self.options = options
         self.port = free_port()
         self.process: subprocess.Popen[bytes] | None = None
 
     def start(self) -> None:
         """Start it, and wait until it answers."""
-        line = [COMMAND, "--port", str(self.port), "--workers", "2", "--threads", "4"]
+        line = [COMMAND, "--port", str(self.port), "--workers", "2", "--threads", "4", *self.options]
         with self.log.open("ab") as sink:
             self.process = subprocess.Popen(line, stdout=sink, stderr=sink, env=clean_environment())
         deadline = time.monotonic() + LONGEST_START_S

@@ -2,6 +2,7 @@
 
 import http.client
 import io
+import select
 import socket
 from typing import cast
 
@@ -78,6 +79,10 @@ class Wire:
         while line.strip():
             line = self._stream.readline()
         return first
+
+    def has_come(self) -> bool:
+        """Whether an answer has begun to come, or the end, without waiting for it."""
+        return bool(select.select([self.socket], [], [], 0)[0])
 
     def peeked(self) -> bytes:
         """Return what comes next without taking it; empty when the other side has closed."""

@@ -327,6 +327,11 @@ class Kit(Struct, frozen=True, dict=True):
         """Every part of a train by its id."""
         return {part.id: part for part in self.parts()}
 
+    @property
+    def number_of_parts(self) -> int:
+        """Cameras and everything that can stand in a train."""
+        return len(self.cameras) + len(self.by_id)
+
     @cached_property
     def rings_by_coupling(self) -> RingTable:
         """Table of the usable rings: owned and at hand."""

@@ -5,6 +5,7 @@ from functools import cache, partial
 
 from flask import Flask
 
+from closeup_service.gear.kit import Kit
 from closeup_service.http import answering, delivery, description, headers, health, languages, prefix, problems
 from closeup_service.http.forms import read_form, read_kit_form
 from closeup_service.language import ENGLISH
@@ -42,11 +43,11 @@ def create_app(settings: Settings | None = None) -> Flask:
     app.config["MAX_CONTENT_LENGTH"] = MOST_CONTENT_BYTES
     app.url_map.merge_slashes = False
     headers.register(app, settings.allowed_origins, settings.allowed_hosts)
-    if counts_folder.VARIABLE in os.environ:
-        add_metrics(app)
-    problems.register(app)
     kit_in = studio_kit(settings.kit)
-    kit_in(ENGLISH)  # read at the start, not by the first request that needs it
+    kit = kit_in(ENGLISH)  # read at the start, not by the first request that needs it
+    if counts_folder.VARIABLE in os.environ:
+        add_metrics(app, kit)
+    problems.register(app)
     answering.register(app, operations(), settings.limits, kit_in)
     written_out = cache(lambda: document.written_out(settings))  # made when first asked for: its examples take a while
     description.register(app, written_out)
@@ -77,8 +78,8 @@ def create_app(settings: Settings | None = None) -> Flask:
     return app
 
 
-def add_metrics(app: Flask) -> None:
+def add_metrics(app: Flask, kit: Kit) -> None:
     """Add metrics; imported only here, since the library reads its directory when it is imported."""
     from closeup_service.running import metrics  # noqa: PLC0415
 
-    metrics.register(app)
+    metrics.register(app, kit)

@@ -52,8 +52,8 @@ EXPOSED = f"ETag, {REQUEST_ID}, Deprecation, Sunset, Retry-After, RateLimit, Rat
 ALLOWED_HEADERS = f"Accept, Content-Type, If-None-Match, {REQUEST_ID}, traceparent"
 PREFLIGHT_LIFETIME_S = 86400
 ANY = "*"
-PROBES = ("/healthz", "/readyz")
-"""Asked by machines that know no name of the service."""
+PROBES = ("/healthz", "/readyz", "/metrics")
+"""Requested by machines that know no name of the service."""
 
 EXPOSING = ("Access-Control-Expose-Headers", EXPOSED)
 ANYONE = (("Access-Control-Allow-Origin", "*"), EXPOSING)

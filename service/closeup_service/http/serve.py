@@ -136,9 +136,20 @@ def serve(settings: Settings, given: Mapping[str, str | None], folder: str) -> N
     first = iter([settings])
 
     def build() -> Flask:
-        return create_app(next(first, None) or read_settings(given, os.environ))
+        current = next(first, None) or read_settings(given, os.environ)
+        built = create_app(current)
+        tell_kit(current, given["kit"] or os.environ.get(variable("kit")))
+        return built
 
     Server(build, gunicorn_options(settings, folder)).run()
+
+
+def tell_kit(settings: Settings, path: str | None) -> None:
+    """Log which kit the workers that are started now use."""
+    from closeup_service.running.kit_file import described  # noqa: PLC0415
+    from closeup_service.schemas.kit import demo_kit  # noqa: PLC0415
+
+    logging.getLogger(logs.NAME).info(described(settings.kit or demo_kit(), path or None))
 
 
 def say(line: str) -> None:

@@ -37,6 +37,12 @@ def read_kit_file(path: str) -> Kit:
         raise BadKitFile(*fault_lines(error)) from None
 
 
+def described(kit: Kit, path: str | None) -> str:
+    """Which kit is in use: its file, its revision and its parts."""
+    origin = "the demo kit" if path is None else path
+    return f"Kit: {origin}, revision {kit.revision}, {kit.number_of_parts} parts."
+
+
 def content_of(path: str) -> bytes:
     """Bytes of the file, which must be an ordinary one of bearable size."""
     try:

@@ -1,17 +1,18 @@
-"""Counts and times of requests for Prometheus, right under several workers.
+"""Counts and times of requests for Prometheus, right under several workers, and the kit that is in use.
 
 prometheus-client keeps one file per worker in the folder that the variable names (`counts_folder.py`). The start command makes
 that folder and sets the variable before this module is imported; without it, as in process, there are no metrics.
 """
 
 import os
-from functools import cache
+from functools import cache, partial
 
 from flask import Flask
 from prometheus_client import CollectorRegistry, Counter, Gauge, Histogram, generate_latest, multiprocess
 from prometheus_client.exposition import CONTENT_TYPE_LATEST
 from werkzeug.wrappers import Response
 
+from closeup_service.gear.kit import Kit
 from closeup_service.running.counts_folder import VARIABLE
 from closeup_service.running.observing import Seen, observing
 
@@ -40,10 +41,10 @@ YOUNGEST = Gauge(
 )
 
 
-def register(app: Flask) -> None:
-    """Measure every request, and serve the sum over all workers."""
+def register(app: Flask, kit: Kit) -> None:
+    """Measure every request, and serve the total over all workers, with the kit of the one that answers."""
     app.wsgi_app = observing(app.wsgi_app, IN_PROGRESS.inc, count)  # type: ignore[method-assign, assignment]
-    app.add_url_rule("/metrics", "metrics", metrics)
+    app.add_url_rule("/metrics", "metrics", partial(metrics, kit))
 
 
 def note_worker() -> None:
@@ -71,8 +72,12 @@ def seconds(operation: str) -> Histogram:
     return SECONDS.labels(operation)
 
 
-def metrics() -> Response:
-    """Sum the files of all workers."""
+def metrics(kit: Kit) -> Response:
+    """Add up the files of all workers."""
     registry = CollectorRegistry()
     multiprocess.MultiProcessCollector(registry, path=os.environ[VARIABLE])
+    used = Gauge(
+        "closeup_kit_info", "The kit in use, by its labels; always 1.", ("revision", "origin"), registry=registry
+    )
+    used.labels(kit.revision, kit.origin).set(1)
     return Response(generate_latest(registry), content_type=CONTENT_TYPE_LATEST, headers={"Cache-Control": "no-store"})

@@ -63,7 +63,7 @@ HELP = {
     "workers": "processes that answer",
     "threads": "threads in each process",
     "allowed_origins": "origins whose pages may call, separated by commas; * for any",
-    "allowed_hosts": "names that the service answers to, separated by commas; * for any; probes of health need none",
+    "allowed_hosts": "names that the service answers to, separated by commas; * for any; probes and /metrics need none",
     "contact_url": "contact stated in the API document",
     "server_url": "address of this service as stated in the API document",
     "prefix": "path below which a proxy offers this service, whether the proxy takes it away or passes it on",
@@ -118,7 +118,7 @@ def default_of(name: str) -> str:
 
 
 def read_settings(arguments: Mapping[str, str | None], environment: Mapping[str, str]) -> Settings:
-    """Check every setting; an option given on the command line wins over its variable.
+    """Check every setting; an option given on the command line wins over its variable, and an empty variable is none.
 
     Raises
     ------
@@ -130,7 +130,7 @@ def read_settings(arguments: Mapping[str, str | None], environment: Mapping[str,
     for name in Settings.__struct_fields__:
         given, origin = arguments.get(name), option(name)
         if given is None:
-            given, origin = environment.get(variable(name)), variable(name)
+            given, origin = environment.get(variable(name)) or None, variable(name)
         if given is None:
             continue
         try:

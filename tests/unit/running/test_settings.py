@@ -2,7 +2,7 @@
 
 import pytest
 
-from closeup_service.running.settings import BadSettings, Settings, read_settings
+from closeup_service.running.settings import BadSettings, Settings, read_settings, variable
 
 
 def test_without_anything_the_defaults_hold() -> None:
@@ -49,7 +49,6 @@ def test_every_setting_can_be_given() -> None:
         ("CLOSEUP_PORT", "0"),
         ("CLOSEUP_PORT", "65536"),
         ("CLOSEUP_PORT", "８０００"),
-        ("CLOSEUP_PORT", ""),
         ("CLOSEUP_WORKERS", "-1"),
         ("CLOSEUP_WORKERS", "two"),
         ("CLOSEUP_THREADS", "1.5"),
@@ -61,7 +60,6 @@ def test_every_setting_can_be_given() -> None:
         ),
         ("CLOSEUP_HOST", "300.1.1.1"),
         ("CLOSEUP_HOST", "a b"),
-        ("CLOSEUP_HOST", ""),
         ("CLOSEUP_ALLOWED_ORIGINS", "club.example"),
         ("CLOSEUP_ALLOWED_ORIGINS", "https://club.example/page"),
         ("CLOSEUP_ALLOWED_ORIGINS", "https://club.example,"),
@@ -81,6 +79,17 @@ def test_each_mistake_is_a_line_that_names_it(variable: str, value: str) -> None
     assert len(caught.value.lines) == 1
     assert caught.value.lines[0].startswith(variable)
     assert "\n" not in caught.value.lines[0]
+
+
+def test_an_empty_variable_is_none() -> None:
+    """Compose files pass on what is not set as nothing."""
+    assert read_settings({}, {variable(name): "" for name in Settings.__struct_fields__}) == Settings()
+
+
+@pytest.mark.parametrize("name", sorted({*Settings.__struct_fields__} - {"prefix"}))
+def test_an_empty_option_is_a_mistake(name: str) -> None:
+    with pytest.raises(BadSettings):
+        read_settings({name: ""}, {})
 
 
 @pytest.mark.parametrize(

@@ -130,16 +130,36 @@ _TYPES = (
         mark("Ask by a name that the operator has listed in --allowed-hosts."),
     ),
     ProblemType(
+        "precondition-failed",
+        412,
+        mark("The condition of the request is not met"),
+        mark("Ask again without If-Match and If-Unmodified-Since. The proxy before the service says this."),
+    ),
+    ProblemType(
         "uri-too-long",
         414,
         mark("The address is too long"),
         mark("Send the request by POST. The proxy before the service says this."),
     ),
     ProblemType(
+        "expectation-failed",
+        417,
+        mark("The expectation cannot be met"),
+        mark("Expect 100-continue, or nothing. The proxy before the service says this."),
+    ),
+    ProblemType(
         "header-fields-too-large",
         431,
         mark("The header fields are too large"),
         mark("Send fewer and shorter header fields. The proxy before the service says this."),
+    ),
+    ProblemType(
+        "not-implemented",
+        501,
+        mark("The request needs what is not offered"),
+        mark(
+            "Send the body with a Content-Length, or chunked without any other coding. The proxy before the service says this."
+        ),
     ),
     ProblemType(
         "bad-gateway",
@@ -164,6 +184,12 @@ _TYPES = (
         mark(
             "Ask for less at once: fewer rows, or a smaller photograph. The proxy before the service says this.",
         ),
+    ),
+    ProblemType(
+        "http-version-not-supported",
+        505,
+        mark("This version of HTTP is not supported"),
+        mark("Use HTTP/1.1. The proxy before the service says this."),
     ),
     ProblemType("bad-request", 400, mark("The request cannot be understood"), mark("Send a well-formed HTTP request.")),
     ProblemType(

@@ -33,7 +33,7 @@ def answer(asked: requests.KitRequest) -> answers.KitAnswer:
     return {
         "revision": kit.revision,
         "origin": kit.origin,
-        "parts": len(kit.cameras) + len(kit.by_id),
+        "parts": kit.number_of_parts,
         "kit": listed,
         **more,
         "assumed": incomplete.assumed,
