@@ -102,6 +102,11 @@ PROBLEM: dict[str, object] = {
         "code": _text(
             "Kind of impossibility, where optics refuses, or what is wrong with a photograph.", 64, pattern="^[a-z-]+$"
         ),
+        "request_id": _text(
+            "Id of the request, as in the header X-Request-Id; problems that a proxy makes may have none.",
+            64,
+            pattern="^[A-Za-z0-9][A-Za-z0-9._-]{0,63}$",
+        ),
         "errors": {
             "type": "array",
             "description": "Every member at fault; empty when none is.",
