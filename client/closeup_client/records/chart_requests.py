@@ -28,7 +28,8 @@ class ApertureChartFields(ChartFields, SetUpDocument, total=False):
     greatest_f_number : number
         Smallest aperture of the ring; assumed 22.
     f_numbers : Sequence of number
-        f-number as marked and set on the lens. Several values; in a query, separated by commas.
+        f-number as marked and set on the lens. Several values; in a query, separated by commas or each under the name
+        again.
     width_px : whole number
         Width of the drawing; text keeps its size. Assumed 360, which a telephone shows without loss. [px]
     print_width_mm : number

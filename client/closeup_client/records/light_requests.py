@@ -97,7 +97,8 @@ class ExposureFields(SurroundingsFields, ExposureSettings, EstimatedLensFields, 
     finder : Finder
         The lens's widest mark, and the mark at which one looks and focuses.
     magnifications : Sequence of number
-        Size on the sensor over size of the subject. Several values; in a query, separated by commas.
+        Size on the sensor over size of the subject. Several values; in a query, separated by commas or each under the
+        name again.
     subject_kind : 'still' | 'living' | 'person' | 'wet-specimen' | 'fluid-specimen'
         What the subject is, for the cautions: still and dry, living, a person, a wet specimen, or one in preserving
         fluid.
@@ -198,7 +199,7 @@ class FlashFields(SurroundingsFields, MountingFields, EstimatedLensFields, Steps
         Guide number of one flash head at full power: metres, at ISO 100. [m]
     guide_numbers_m : Sequence of number
         Guide number of one flash head at full power: metres, at ISO 100. Several values; in a query, separated by
-        commas.
+        commas or each under the name again.
     heads : number
         Equal flash heads at equal distance; assumed 1.
     iso : number
@@ -210,7 +211,8 @@ class FlashFields(SurroundingsFields, MountingFields, EstimatedLensFields, Steps
     flash_distance_mm : number
         Flash, or its diffuser, to the subject. [mm]
     flash_distances_mm : Sequence of number
-        Flash, or its diffuser, to the subject. Several values; in a query, separated by commas.
+        Flash, or its diffuser, to the subject. Several values; in a query, separated by commas or each under the name
+        again.
     flash_power_fraction : number
         Share of the flash's full energy; where aperture and distance are given and it is not, it is solved for, else
         assumed 1.
@@ -311,7 +313,8 @@ class ClearOpeningFields(MountingFields, KnownLensFields, SensorFields, StepsFie
     distance_mm : number
         Front joining face of the set-up, towards the subject. [mm]
     distances_mm : Sequence of number
-        Front joining face of the set-up, towards the subject. Several values; in a query, separated by commas.
+        Front joining face of the set-up, towards the subject. Several values; in a query, separated by commas or each
+        under the name again.
     distance_from_subject_mm : number
         Subject plane, towards the lens. [mm]
     opening_diameter_mm : number

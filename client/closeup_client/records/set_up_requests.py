@@ -264,9 +264,11 @@ class DiffractionFields(MarkedAperture, LightFields, PrintFields, SensorFields, 
     pixel_pitch_um : number
         Centre to centre of the sensor's pixels. [um]
     sensor_details_lp_per_mm : Sequence of number
-        Fineness of the detail, in line pairs per mm on the sensor. Several values; in a query, separated by commas.
+        Fineness of the detail, in line pairs per mm on the sensor. Several values; in a query, separated by commas or
+        each under the name again.
     subject_details_lp_per_mm : Sequence of number
-        Fineness of the detail, in line pairs per mm on the subject. Several values; in a query, separated by commas.
+        Fineness of the detail, in line pairs per mm on the subject. Several values; in a query, separated by commas or
+        each under the name again.
     show_steps : True or False
         Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
     focal_length_mm : number
@@ -341,7 +343,8 @@ class OptimumApertureFields(
     greatest_f_number : number
         Smallest aperture of the ring; assumed 22.
     f_numbers : Sequence of number
-        f-number as marked and set on the lens. Several values; in a query, separated by commas.
+        f-number as marked and set on the lens. Several values; in a query, separated by commas or each under the name
+        again.
     wavelength_nm : number
         Wavelength of the light. [nm]
     light : 'one-wavelength' | 'white'
@@ -533,7 +536,8 @@ class ExposureOfSetUpFields(ExposureSettings, total=False):
     finder : Finder
         The lens's widest mark, and the mark at which one looks and focuses.
     magnifications : Sequence of number
-        Size on the sensor over size of the subject. Several values; in a query, separated by commas.
+        Size on the sensor over size of the subject. Several values; in a query, separated by commas or each under the
+        name again.
     planned : FrameSettings
         What changes in the planned frame beside the set-up; the unknown is left out.
     """

@@ -992,7 +992,8 @@ class ExposureSettings(TypedDict, total=False):
     finder : Finder
         The lens's widest mark, and the mark at which one looks and focuses.
     magnifications : Sequence of number
-        Size on the sensor over size of the subject. Several values; in a query, separated by commas.
+        Size on the sensor over size of the subject. Several values; in a query, separated by commas or each under the
+        name again.
     """
 
     reference: Required[Frame]

@@ -236,12 +236,14 @@ def whole(name: str, *, meaning: str | None = None) -> Whole:
 
 
 def numbers(name: str, most: int) -> fields.List[float]:
-    """Field of the request for several values of a quantity; in a query separated by commas."""
+    """Field of the request for several values of a quantity; in a query separated by commas, or each under the name again."""
     entry = VOCABULARY[name]
     return fields.List(
         quantity(name),
         validate=validate.Length(1, most, error=later("Give 1 to {most} numbers.", most=most)),
-        metadata={"description": f"{entry.meaning} Several values; in a query, separated by commas."},
+        metadata={
+            "description": f"{entry.meaning} Several values; in a query, separated by commas or each under the name again."
+        },
     )
 
 
