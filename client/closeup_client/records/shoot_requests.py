@@ -85,8 +85,10 @@ class MotionBlurFields(SensorFields, MountingFields, SurroundingsFields, Estimat
         Depth of field in all that the movement is held against. [mm]
     allowed_blur_um : number
         Blur by movement that is allowed on the sensor. [um]
+    allowed_blur_px : number
+        Blur by movement that is allowed on the sensor, in pixels. [px]
     allowed_blur_pixels : number
-        Blur by movement that is allowed on the sensor, in pixels. [pixels]
+        The same as allowed_blur_px, under its former name. [pixels]
     circle_of_confusion_mm : number
         Blur accepted on the sensor, as a diameter. [mm]
     show_steps : True or False
@@ -140,6 +142,7 @@ class MotionBlurFields(SensorFields, MountingFields, SurroundingsFields, Estimat
     pixel_pitch_um: float
     depth_mm: float
     allowed_blur_um: float
+    allowed_blur_px: float
     allowed_blur_pixels: float
     circle_of_confusion_mm: float
 

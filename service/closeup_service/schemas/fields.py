@@ -252,6 +252,12 @@ def result(name: str, *, meaning: str | None = None, nullable: bool = True, requ
     return Number(required=required, allow_none=nullable, metadata=_metadata(name, meaning))
 
 
+def deprecated(field: Number) -> Number:
+    """Mark a field that is kept for those who know it, and that nobody new should use."""
+    field.metadata = {**field.metadata, "deprecated": True}
+    return field
+
+
 NULL_WITH = "x-null-with"
 """Says of a result with which member of the request it may be null; without that member it never is."""
 
