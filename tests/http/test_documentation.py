@@ -56,6 +56,29 @@ def test_the_api_catalogue_leads_to_the_document(service: Service) -> None:
     assert service.get(target).json()["openapi"] == "3.1.0"
 
 
+@pytest.mark.parametrize("path", ["/v1", "/v1/"])
+def test_the_resources_are_listed_with_their_addresses_and_methods(service: Service, path: str) -> None:
+    """D02"""
+    answer = service.get(path)
+    assert answer.status_code == 200
+    assert len(answer.content) < 8000
+    records = answer.json()["records"]
+    assert [record["address"] for record in records] == [operation.path for operation in registry.operations()]
+    assert len({record["name"] for record in records}) == len(records)
+    for record in records:
+        allowed = service.ask("OPTIONS", record["address"]).headers["Allow"].split(", ")
+        assert set(record["methods"]) == set(allowed) - {"HEAD", "OPTIONS"}
+        assert record["summary"].strip()
+
+
+def test_the_list_of_resources_is_kept_and_takes_no_parameters(service: Service) -> None:
+    """S07 Q01"""
+    tag = service.get("/v1/").headers["ETag"]
+    assert service.get("/v1/", headers={"If-None-Match": tag}).status_code == 304
+    assert service.get("/v1/?page=2").status_code == 422
+    assert service.get("/v1/", headers={"Accept": "image/gif"}).status_code == 406
+
+
 def test_the_document_states_version_contact_and_licence(document: dict[str, Any]) -> None:
     """D03"""
     assert re.fullmatch(r"\d+\.\d+\.\d+", document["info"]["version"])

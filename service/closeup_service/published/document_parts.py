@@ -1,6 +1,7 @@
 """The parts of the OpenAPI document that do not depend on the operations."""
 
 from collections.abc import Mapping
+from typing import Any
 
 from marshmallow import fields, validate
 
@@ -9,6 +10,8 @@ from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
 from closeup_service.operations.asking.refusals import MOST_DETAIL, MOST_FAULTS
 from closeup_service.operations.set_up.evaluate.schemas import MOST_ELEMENTS
 from closeup_service.operations.set_up.table.schemas import FIELDS, MOST_COLUMNS, MOST_ROWS
+from closeup_service.published.resources import PATH as RESOURCES
+from closeup_service.published.resources import Resources, resources
 from closeup_service.schemas.answers import CODE_PATTERN, OpenSchema
 from closeup_service.schemas.fields import ID_PATTERN
 from closeup_service.schemas.upload import MOST_FILE_BYTES
@@ -291,14 +294,19 @@ def operating_paths() -> dict[str, dict[str, object]]:
     """Describe the addresses that are not sums."""
     health = {"schema": HealthAnswer(), "examples": {"alive": {"summary": "Alive", "value": {"status": "pass"}}}}
     document = {"schema": {"$ref": "#/components/schemas/OpenApiDocument"}, "example": {"openapi": "3.1.0"}}
+    listed = {"schema": Resources(), "examples": {"resources": {"summary": "The resources", "value": resources()}}}
+    listing = operating("listResources", "Every resource of the API, with its address and methods", listed)
+    listing["description"] += " At /v1/ is the same."
+    listing["responses"] |= problem_responses((406, 422))
     return {
+        RESOURCES: {"get": listing},
         "/healthz": {"get": operating("isAlive", "Whether the process is alive", health)},
         "/readyz": {"get": operating("isReady", "Whether the process is ready for requests", health)},
         "/openapi.json": {"get": operating("readDocument", "This document", document)},
     }
 
 
-def operating(operation_id: str, summary: str, content: Mapping[str, object]) -> dict[str, object]:
+def operating(operation_id: str, summary: str, content: Mapping[str, object]) -> dict[str, Any]:
     """Describe one address that is not a sum."""
     return {
         "operationId": operation_id,
