@@ -43,13 +43,13 @@ class WorkingDistanceFields(MountingFields, KnownLensFields, StepsFields, total=
         Focal length at the focus setting in use. [mm]
     magnification : number, needed
         Size on the sensor over size of the subject.
-    front_principal_plane_mm : number
+    front_principal_plane_mm : number or None
         Front joining face to front principal plane, positive inwards. [mm]
     lens_register_mm : number
         Register of the mount that the lens was made for. [mm]
     focusing_extension_mm : number
         How far the focus ring has carried glass and rim out from the infinity stop. [mm]
-    principal_plane_separation_mm : number
+    principal_plane_separation_mm : number or None
         Front to rear principal plane, signed; negative when they are crossed. For total lengths only. [mm]
     show_steps : True or False
         Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
@@ -73,7 +73,7 @@ class WorkingDistanceFields(MountingFields, KnownLensFields, StepsFields, total=
         How deep the iris seems to lie behind the front rim, seen from the front. [mm]
     entrance_pupil_depth_uncertainty_mm : number
         Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     exit_pupil_diameter_mm : number
         Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
@@ -86,10 +86,10 @@ class WorkingDistanceFields(MountingFields, KnownLensFields, StepsFields, total=
 
     focal_length_mm: Required[float]
     magnification: Required[float]
-    front_principal_plane_mm: float
+    front_principal_plane_mm: float | None
     lens_register_mm: float
     focusing_extension_mm: float
-    principal_plane_separation_mm: float
+    principal_plane_separation_mm: float | None
     estimate_unknown: bool
 
 
@@ -104,11 +104,11 @@ class EffectiveFNumberFields(MarkedAperture, StepsFields, total=False):
         f-number as marked and set on the lens.
     magnification : number, needed
         Size on the sensor over size of the subject.
-    pupil_magnification : number
+    pupil_magnification : number or None
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
     show_steps : True or False
         Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length; as engraved, where lens data are estimated. [mm]
     lens_register_mm : number
         Register of the mount that the lens was made for. [mm]
@@ -132,7 +132,7 @@ class EffectiveFNumberFields(MarkedAperture, StepsFields, total=False):
         How deep the iris seems to lie behind the front rim, seen from the front. [mm]
     entrance_pupil_depth_uncertainty_mm : number
         Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     exit_pupil_diameter_mm : number
         Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
@@ -168,13 +168,13 @@ class DepthOfFieldFields(SharpnessFields, StepsFields, total=False):
         Light of the contrast sums: the one wavelength (assumed), or white light.
     pixel_fill : number
         Share of the pixel pitch that is sensitive, linear.
-    sensor_detail_lp_per_mm : number
+    sensor_detail_lp_per_mm : number or None
         Fineness of the detail, in line pairs per mm on the sensor. [lp/mm]
     subject_detail_lp_per_mm : number
         Fineness of the detail, in line pairs per mm on the subject. [lp/mm]
     contrast : number
         Contrast asked of the detail, 1 being that of the subject.
-    circle_of_confusion_mm : number
+    circle_of_confusion_mm : number or None
         Blur accepted on the sensor, as a diameter. [mm]
     pixel_pitch_um : number
         Centre to centre of the sensor's pixels. [um]
@@ -187,9 +187,9 @@ class DepthOfFieldFields(SharpnessFields, StepsFields, total=False):
         f-number as marked and set on the lens.
     magnification : number, needed
         Size on the sensor over size of the subject.
-    pupil_magnification : number
+    pupil_magnification : number or None
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length at the focus setting in use. [mm]
     show_steps : True or False
         Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
@@ -215,7 +215,7 @@ class DepthOfFieldFields(SharpnessFields, StepsFields, total=False):
         How deep the iris seems to lie behind the front rim, seen from the front. [mm]
     entrance_pupil_depth_uncertainty_mm : number
         Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     exit_pupil_diameter_mm : number
         Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
@@ -257,9 +257,9 @@ class DiffractionFields(MarkedAperture, LightFields, PrintFields, SensorFields, 
         f-number as marked and set on the lens.
     magnification : number, needed
         Size on the sensor over size of the subject.
-    pupil_magnification : number
+    pupil_magnification : number or None
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
-    circle_of_confusion_mm : number
+    circle_of_confusion_mm : number or None
         Blur accepted on the sensor, as a diameter. [mm]
     pixel_pitch_um : number
         Centre to centre of the sensor's pixels. [um]
@@ -271,7 +271,7 @@ class DiffractionFields(MarkedAperture, LightFields, PrintFields, SensorFields, 
         each under the name again.
     show_steps : True or False
         Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length; as engraved, where lens data are estimated. [mm]
     lens_register_mm : number
         Register of the mount that the lens was made for. [mm]
@@ -295,7 +295,7 @@ class DiffractionFields(MarkedAperture, LightFields, PrintFields, SensorFields, 
         How deep the iris seems to lie behind the front rim, seen from the front. [mm]
     entrance_pupil_depth_uncertainty_mm : number
         Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     exit_pupil_diameter_mm : number
         Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
@@ -306,7 +306,7 @@ class DiffractionFields(MarkedAperture, LightFields, PrintFields, SensorFields, 
         Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
     """
 
-    circle_of_confusion_mm: float
+    circle_of_confusion_mm: float | None
     pixel_pitch_um: float
     sensor_details_lp_per_mm: Sequence[float]
     subject_details_lp_per_mm: Sequence[float]
@@ -332,7 +332,7 @@ class OptimumApertureFields(
         Eye to print; assumed the print's width. [mm]
     acuity_arcmin : number
         Angle of the least blur that the viewer notices. [arcmin]
-    circle_of_confusion_mm : number
+    circle_of_confusion_mm : number or None
         Blur accepted on the sensor, as a diameter. [mm]
     model : 'combined' | 'geometric' | 'wave'
         Model of the depth of field for covering_f_number; assumed combined.
@@ -351,7 +351,7 @@ class OptimumApertureFields(
         Light of the contrast sums: the one wavelength (assumed), or white light.
     pixel_fill : number
         Share of the pixel pitch that is sensitive, linear.
-    sensor_detail_lp_per_mm : number
+    sensor_detail_lp_per_mm : number or None
         Fineness of the detail, in line pairs per mm on the sensor. [lp/mm]
     subject_detail_lp_per_mm : number
         Fineness of the detail, in line pairs per mm on the subject. [lp/mm]
@@ -363,9 +363,9 @@ class OptimumApertureFields(
         How far the subject stands out towards the lens. [mm]
     magnification : number, needed
         Size on the sensor over size of the subject.
-    pupil_magnification : number
+    pupil_magnification : number or None
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length at the focus setting in use. [mm]
     pixel_pitch_um : number
         Centre to centre of the sensor's pixels. [um]
@@ -393,7 +393,7 @@ class OptimumApertureFields(
         How deep the iris seems to lie behind the front rim, seen from the front. [mm]
     entrance_pupil_depth_uncertainty_mm : number
         Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     exit_pupil_diameter_mm : number
         Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
@@ -404,7 +404,7 @@ class OptimumApertureFields(
         Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
     """
 
-    circle_of_confusion_mm: float
+    circle_of_confusion_mm: float | None
     model: SearchModel
     aperture_series: ApertureSeries
     least_f_number: float
@@ -412,7 +412,7 @@ class OptimumApertureFields(
     f_numbers: Sequence[float]
     subject_depth_mm: Required[float]
     magnification: Required[float]
-    pupil_magnification: float
+    pupil_magnification: float | None
     pixel_pitch_um: float
 
 
@@ -455,17 +455,17 @@ class FormatEquivalenceFields(MarkedAperture, SensorFields, StepsFields, total=F
         f-number as marked and set on the lens.
     magnification : number, needed
         Size on the sensor over size of the subject.
-    pupil_magnification : number
+    pupil_magnification : number or None
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
     framing_by : 'width' | 'height' | 'diagonal'
         What of the frame shows as much of the subject on both sensors; assumed width.
-    circle_of_confusion_mm : number
+    circle_of_confusion_mm : number or None
         Blur accepted on this sensor, as a diameter. [mm]
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length at the focus setting in use. [mm]
     lens_register_mm : number
         Register of the mount that the lens was made for. [mm]
-    front_principal_plane_mm : number
+    front_principal_plane_mm : number or None
         Front joining face to front principal plane, positive inwards. [mm]
     show_steps : True or False
         Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
@@ -489,7 +489,7 @@ class FormatEquivalenceFields(MarkedAperture, SensorFields, StepsFields, total=F
         How deep the iris seems to lie behind the front rim, seen from the front. [mm]
     entrance_pupil_depth_uncertainty_mm : number
         Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     exit_pupil_diameter_mm : number
         Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
@@ -511,8 +511,8 @@ class FormatEquivalenceFields(MarkedAperture, SensorFields, StepsFields, total=F
     other_sensor_width_mm: float
     other_sensor_height_mm: float
     framing_by: FramingBy
-    circle_of_confusion_mm: float
-    front_principal_plane_mm: float
+    circle_of_confusion_mm: float | None
+    front_principal_plane_mm: float | None
 
 
 class ExposureOfSetUpFields(ExposureSettings, total=False):
@@ -577,7 +577,7 @@ class WholeSetUp(SurroundingsFields, SetUpDocument, total=False):
         Light of the contrast sums: the one wavelength (assumed), or white light.
     pixel_fill : number
         Share of the pixel pitch that is sensitive, linear.
-    sensor_detail_lp_per_mm : number
+    sensor_detail_lp_per_mm : number or None
         Fineness of the detail, in line pairs per mm on the sensor. [lp/mm]
     subject_detail_lp_per_mm : number
         Fineness of the detail, in line pairs per mm on the subject. [lp/mm]
@@ -647,7 +647,7 @@ class SetUpFields(WholeSetUp, StepsFields, total=False):
         Light of the contrast sums: the one wavelength (assumed), or white light.
     pixel_fill : number
         Share of the pixel pitch that is sensitive, linear.
-    sensor_detail_lp_per_mm : number
+    sensor_detail_lp_per_mm : number or None
         Fineness of the detail, in line pairs per mm on the sensor. [lp/mm]
     subject_detail_lp_per_mm : number
         Fineness of the detail, in line pairs per mm on the subject. [lp/mm]
@@ -716,7 +716,7 @@ class DrawingFields(WholeSetUp, ChartFields, total=False):
         Light of the contrast sums: the one wavelength (assumed), or white light.
     pixel_fill : number
         Share of the pixel pitch that is sensitive, linear.
-    sensor_detail_lp_per_mm : number
+    sensor_detail_lp_per_mm : number or None
         Fineness of the detail, in line pairs per mm on the sensor. [lp/mm]
     subject_detail_lp_per_mm : number
         Fineness of the detail, in line pairs per mm on the subject. [lp/mm]
@@ -783,7 +783,7 @@ class FrameDrawingFields(WholeSetUp, ChartFields, total=False):
         Light of the contrast sums: the one wavelength (assumed), or white light.
     pixel_fill : number
         Share of the pixel pitch that is sensitive, linear.
-    sensor_detail_lp_per_mm : number
+    sensor_detail_lp_per_mm : number or None
         Fineness of the detail, in line pairs per mm on the sensor. [lp/mm]
     subject_detail_lp_per_mm : number
         Fineness of the detail, in line pairs per mm on the subject. [lp/mm]
@@ -830,12 +830,12 @@ class FrameDrawingFields(WholeSetUp, ChartFields, total=False):
         What a studio owns, or might buy: at most 5000 parts in all, every id once.
     subject_width_mm : number, needed
         Width of the subject itself. [mm]
-    subject_height_mm : number
+    subject_height_mm : number or None
         Height of the subject itself; assumed its width. [mm]
     """
 
     subject_width_mm: Required[float]
-    subject_height_mm: float
+    subject_height_mm: float | None
 
 
 class SheetFields(WholeSetUp, total=False):
@@ -855,7 +855,7 @@ class SheetFields(WholeSetUp, total=False):
         Light of the contrast sums: the one wavelength (assumed), or white light.
     pixel_fill : number
         Share of the pixel pitch that is sensitive, linear.
-    sensor_detail_lp_per_mm : number
+    sensor_detail_lp_per_mm : number or None
         Fineness of the detail, in line pairs per mm on the sensor. [lp/mm]
     subject_detail_lp_per_mm : number
         Fineness of the detail, in line pairs per mm on the subject. [lp/mm]
@@ -924,7 +924,7 @@ class TableFields(SetUpDocument, total=False):
         Light of the contrast sums: the one wavelength (assumed), or white light.
     pixel_fill : number
         Share of the pixel pitch that is sensitive, linear.
-    sensor_detail_lp_per_mm : number
+    sensor_detail_lp_per_mm : number or None
         Fineness of the detail, in line pairs per mm on the sensor. [lp/mm]
     subject_detail_lp_per_mm : number
         Fineness of the detail, in line pairs per mm on the subject. [lp/mm]

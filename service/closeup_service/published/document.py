@@ -30,6 +30,7 @@ from closeup_service.running.settings import Settings
 from closeup_service.schemas.answers import Assumed
 from closeup_service.schemas.fields import AnyField, holds_objects, load
 from closeup_service.schemas.kit import demo_kit
+from closeup_service.schemas.null_members import may_be_null
 from closeup_service.schemas.train import ELEMENTS, Element
 
 if TYPE_CHECKING:
@@ -75,6 +76,7 @@ def written_out(settings: Settings) -> Document:
     converter.add_attribute_function(file)
     converter.add_attribute_function(kit_listing)
     converter.add_attribute_function(columns)
+    converter.add_attribute_function(null_beside)
     for name, schema in parts.SCHEMAS.items():
         spec.components.schema(name, schema)
     for name, header in parts.HEADERS.items():
@@ -137,6 +139,15 @@ def columns(self: OpenAPIConverter, field: AnyField, **kwargs: object) -> dict[s
     del self, kwargs
     component = COLUMNS.get(type(field))
     return {} if component is None else {"$ref": f"#/components/schemas/{component}"}
+
+
+def null_beside(
+    self: OpenAPIConverter, field: AnyField, ret: Mapping[str, object], **kwargs: object
+) -> dict[str, object]:
+    """Admit null where a request may have it; called by apispec as a method of its converter."""
+    del self, kwargs
+    nullable = isinstance(field.parent, Schema) and may_be_null(type(field.parent), field.name or "", field)
+    return {"type": [ret["type"], "null"]} if nullable else {}
 
 
 def kit_listing(self: OpenAPIConverter, field: AnyField, **kwargs: object) -> dict[str, object]:
@@ -241,6 +252,8 @@ class Described(Struct, frozen=True):
     def parameter(self, name: str, field: AnyField) -> dict[str, object]:
         """Describe one field as a query parameter."""
         schema = self.converter.field2property(field)
+        if may_be_null(type(self.operation.request_schema), name, field):
+            schema["type"] = "number"  # no query can hold null
         text = schema.get("description", "")
         described = {"name": name, "in": "query", "required": field.required, "description": text, "schema": schema}
         if isinstance(field, fields.List):

@@ -6,7 +6,7 @@ Only the way of writing changes: with these references followed, the document sa
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any, cast
 
 from msgspec import Struct
@@ -37,9 +37,40 @@ def shared(document: Document) -> Document:
     result: Document = json.loads(json.dumps(document))
     components = cast("dict[str, dict[str, object]]", result["components"])
     finders = dict(zip(SECTIONS, (members, parameters, request_examples, responses), strict=True))
+    own = {section: frozenset(components.setdefault(section, {})) for section in SECTIONS}
     for section, find in finders.items():
-        share(components.setdefault(section, {}), section, list(find(result)))
+        share(components[section], section, list(find(result)))
+    return unshared(result, own)
+
+
+def unshared(document: Document, own: Mapping[str, frozenset[str]]) -> Document:
+    """Return the document with what was shared and is now referred to at one place alone written there again."""
+    text = json.dumps(document)
+    components = cast("dict[str, dict[str, object]]", document["components"])
+    single = {
+        reference(section, name): components[section].pop(name)
+        for section in SECTIONS
+        for name in [*components[section]]
+        if name not in own[section] and text.count(f'"{reference(section, name)}"') == 1
+    }
+    result: Document = written_back(document, single)
     return result
+
+
+def written_back(value: Any, single: Mapping[str, object]) -> Any:
+    """Return a value with these references replaced by what they lead to."""
+    if isinstance(value, list):
+        return [written_back(entry, single) for entry in value]
+    if not isinstance(value, dict):
+        return value
+    if value.get("$ref") in single:
+        return written_back(single[value["$ref"]], single)
+    return {key: written_back(entry, single) for key, entry in value.items()}
+
+
+def reference(section: str, name: str) -> str:
+    """Pointer of a component."""
+    return f"#/components/{section}/{name}"
 
 
 def share(components: dict[str, object], section: str, places: list[Place]) -> None:
@@ -55,7 +86,7 @@ def share(components: dict[str, object], section: str, places: list[Place]) -> N
         name = first.name if first.name not in components else f"{first.owner}{first.name}"
         components[name] = first.value
         for place in alike:
-            place.holder[place.key] = {"$ref": f"#/components/{section}/{name}"}
+            place.holder[place.key] = {"$ref": reference(section, name)}
 
 
 def members(document: Document) -> Iterator[Place]:

@@ -11,6 +11,7 @@ from marshmallow import RAISE, Schema, ValidationError, fields, types, validate
 from closeup_service.advice.figures import plain_decimal
 from closeup_service.language import later, mark, tr
 from closeup_service.optics.vocabulary import VOCABULARY
+from closeup_service.schemas.null_members import without_nulls
 from closeup_service.schemas.quick_acceptance import IN_DOUBT, Acceptor, Held, QuickSchema, one_of, within
 
 BOUND_DIGITS = 10
@@ -287,6 +288,9 @@ class RequestSchema(QuickSchema):
     loaded: ClassVar[Loaded] = {}
     """What loading changes beside what each field makes of its value; what is derived from a schema changes that too."""
 
+    takes_null: ClassVar[bool] = True
+    """Whether a member that answers leave null may be null here; not where an answer holds this very object."""
+
     holds_with: ClassVar[str] = ""
     """Flag with which places are held while a request is checked: see `placeholders`."""
 
@@ -393,4 +397,4 @@ def with_assumed(asked: Asked, assumed: Mapping[str, object]) -> Asked:
 
 def load(schema: Schema, data: Mapping[str, object]) -> dict[str, object]:
     """Validate a request; the one place where marshmallow's loose return type is narrowed."""
-    return cast(dict[str, object], schema.load(data))
+    return cast(dict[str, object], schema.load(without_nulls(schema, data)))
