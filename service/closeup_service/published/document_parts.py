@@ -10,6 +10,7 @@ from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
 from closeup_service.operations.asking.refusals import MOST_DETAIL, MOST_FAULTS
 from closeup_service.operations.set_up.evaluate.schemas import MOST_ELEMENTS
 from closeup_service.operations.set_up.table.schemas import FIELDS, MOST_COLUMNS, MOST_ROWS
+from closeup_service.published.problem_examples import examples_of
 from closeup_service.published.resources import PATH as RESOURCES
 from closeup_service.published.resources import Resources, resources
 from closeup_service.schemas.answers import CODE_PATTERN, OpenSchema
@@ -35,7 +36,8 @@ DESCRIPTION = (
     "converters, coupled lenses and microscope objectives, by Gaussian optics of thick lenses with pupils. Units end "
     "the names (mm, m, um, nm, g, s, mm_s, rad_s, hz, v, dpt, arcmin, deg, lp_per_mm, px_per_mm, stops, pixels, px); names "
     "without one are ratios or counts. Every answer says what it assumed. Some schema-valid requests describe what cannot "
-    "be, or give one thing twice or not at all: those get 422, with every fault by JSON pointer."
+    "be, or give one thing twice or not at all: those get 422, with every fault by JSON pointer. Examples of answers here are "
+    "short: of most lists they have the first entries alone, and no remarks or cautions."
 )
 
 
@@ -233,7 +235,7 @@ HEADERS: dict[str, dict[str, object]] = {
         "description": "What is left of the quota; sent by a proxy that limits (draft-ietf-httpapi-ratelimit-headers).",
         "schema": _text("Quota left.", 200),
     },
-    "RateLimit-Policy": {
+    "Policy": {
         "description": "The quota; sent by a proxy that limits (draft-ietf-httpapi-ratelimit-headers).",
         "schema": _text("Quota.", 200),
     },
@@ -243,8 +245,12 @@ HEADERS: dict[str, dict[str, object]] = {
     },
 }
 SENT = {
-    name: {"$ref": f"#/components/headers/{name}"}
-    for name in ("Access-Control-Allow-Origin", "RateLimit", "RateLimit-Policy")
+    name: {"$ref": f"#/components/headers/{component}"}
+    for name, component in (
+        ("Access-Control-Allow-Origin", "Access-Control-Allow-Origin"),
+        ("RateLimit", "RateLimit"),
+        ("RateLimit-Policy", "Policy"),
+    )
 }
 
 RETRY = {"Retry-After": {"$ref": "#/components/headers/Retry-After"}}
@@ -256,23 +262,21 @@ class HealthAnswer(OpenSchema):
     status = fields.String(required=True, validate=validate.OneOf(("pass",)), metadata={"description": "Always pass."})
 
 
-EVERYWHERE = (400, 404, 405, 406, 421, 429, 500)
+EVERYWHERE = (400, 405, 406, 421, 429, 500)
 """Statuses that any operation can have."""
 
 _TITLES = {kind.status: kind.title for kind in reversed(PROBLEM_TYPES.values())}
 
 
-def problem_responses(statuses: tuple[int, ...]) -> dict[str, object]:
+def problem_responses(statuses: tuple[int, ...], photographs: bool = False) -> dict[str, object]:
     """Describe the answers that refuse, by status."""
-    return {str(status): problem_response(status) for status in sorted(statuses)}
+    return {str(status): problem_response(status, photographs) for status in sorted(statuses)}
 
 
-def problem_response(status: int) -> dict[str, object]:
-    """Describe an answer that refuses."""
-    response: dict[str, object] = {
-        "description": f"{_TITLES[status]}.",
-        "content": {PROBLEM_JSON: {"schema": {"$ref": "#/components/schemas/Problem"}}},
-    }
+def problem_response(status: int, photographs: bool = False) -> dict[str, object]:
+    """Describe an answer that refuses; requests with photographs are refused for more."""
+    problem = {"schema": {"$ref": "#/components/schemas/Problem"}, "examples": examples_of(status, photographs)}
+    response: dict[str, object] = {"description": f"{_TITLES[status]}.", "content": {PROBLEM_JSON: problem}}
     if status < 500:
         response["headers"] = SENT | (RETRY if status == 429 else {})
     if status == 503:

@@ -26,7 +26,7 @@ class JsonSchema(OddNames, TypedDict, total=False):
 class DocumentExample(TypedDict):
     """Example of a request or of an answer."""
 
-    summary: str
+    summary: NotRequired[str]
     description: NotRequired[str]
     value: object
 
