@@ -125,8 +125,8 @@ def test_every_parameter_has_an_example_that_is_taken(service: Service, document
         for parameter in operation.get("parameters", ()):
             if "schema" in parameter:
                 validate(document, parameter["schema"], parameter["example"])
-                sent = {parameter["name"]: as_sent(parameter["example"])}
-                wrong = [told for told in faults(service.get(path, params=sent)) if told.startswith(OF_THE_VALUE)]
+                query = {parameter["name"]: as_sent(parameter["example"])}
+                wrong = [told for told in faults(service.get(path, params=query)) if told.startswith(OF_THE_VALUE)]
                 assert not wrong, (path, parameter["name"])
             else:
                 examples = parameter["content"]["application/json"]["examples"].values()
