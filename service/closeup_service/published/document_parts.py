@@ -1,7 +1,6 @@
 """The parts of the OpenAPI document that do not depend on the operations."""
 
 from collections.abc import Mapping
-from typing import Any
 
 from marshmallow import fields, validate
 
@@ -299,18 +298,18 @@ def operating_paths() -> dict[str, dict[str, object]]:
     health = {"schema": HealthAnswer(), "examples": {"alive": {"summary": "Alive", "value": {"status": "pass"}}}}
     document = {"schema": {"$ref": "#/components/schemas/OpenApiDocument"}, "example": {"openapi": "3.1.0"}}
     listed = {"schema": Resources(), "examples": {"resources": {"summary": "The resources", "value": resources()}}}
-    listing = operating("listResources", "Every resource of the API, with its address and methods", listed)
-    listing["description"] += " At /v1/ is the same."
-    listing["responses"] |= problem_responses((406, 422))
+    listing = "Every resource of the API, with its address and methods"
     return {
-        RESOURCES: {"get": listing},
+        RESOURCES: {"get": operating("listResources", listing, listed, (406, 422))},
         "/healthz": {"get": operating("isAlive", "Whether the process is alive", health)},
         "/readyz": {"get": operating("isReady", "Whether the process is ready for requests", health)},
         "/openapi.json": {"get": operating("readDocument", "This document", document)},
     }
 
 
-def operating(operation_id: str, summary: str, content: Mapping[str, object]) -> dict[str, Any]:
+def operating(
+    operation_id: str, summary: str, content: Mapping[str, object], statuses: tuple[int, ...] = ()
+) -> dict[str, object]:
     """Describe one address that is not a sum."""
     return {
         "operationId": operation_id,
@@ -319,6 +318,6 @@ def operating(operation_id: str, summary: str, content: Mapping[str, object]) ->
         "tags": ["operate"],
         "responses": {
             "200": {"description": f"{summary}.", "content": {JSON: content}, "headers": SENT},
-            **problem_responses((400, 405, 421, 429, 500)),
+            **problem_responses((400, 405, 421, 429, 500, *statuses)),
         },
     }

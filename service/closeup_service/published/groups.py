@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import json
 from collections import Counter
-from typing import Any
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from closeup_service.published.document_types import JsonSchema
 
 GROUPS = {
     "Notes": (("assumed", "remarks", "cautions"), "What an answer assumed, and what is worth knowing about it."),
@@ -27,7 +30,7 @@ GROUPS = {
 """Name of a schema of its own, its members, and what they are together."""
 
 
-def group_members(schemas: dict[str, Any]) -> None:
+def group_members(schemas: dict[str, JsonSchema]) -> None:
     """Move each group out of the open objects that have all of it alike."""
     for name, (members, description) in GROUPS.items():
         holders = [
@@ -40,27 +43,29 @@ def group_members(schemas: dict[str, Any]) -> None:
         for schema in holders:
             if json.dumps(part(schema, members)) == common:
                 take_over(schema, name, members)
-        schemas[name] = {"type": "object", **json.loads(common), "description": description}
+        shared: JsonSchema = json.loads(common)
+        schemas[name] = {"type": "object", **shared, "description": description}
 
 
-def is_open(schema: Any) -> bool:
+def is_open(schema: JsonSchema) -> bool:
     """Whether a schema is of an object that may have further members; a closed one cannot take any over."""
     return "properties" in schema and "additionalProperties" not in schema
 
 
-def part(schema: Any, members: tuple[str, ...]) -> dict[str, object]:
+def part(schema: JsonSchema, members: tuple[str, ...]) -> JsonSchema:
     """Return what a schema says of some members."""
     required = sorted(set(members) & set(schema.get("required", ())))
-    told: dict[str, object] = {"properties": {name: schema["properties"][name] for name in members}}
-    return told | ({"required": required} if required else {})
+    told: JsonSchema = {"properties": {name: schema["properties"][name] for name in members}}
+    if required:
+        told["required"] = required
+    return told
 
 
-def take_over(schema: Any, name: str, members: tuple[str, ...]) -> None:
+def take_over(schema: JsonSchema, name: str, members: tuple[str, ...]) -> None:
     """Let a schema refer to a group in place of the members."""
-    for member in members:
-        del schema["properties"][member]
+    schema["properties"] = {member: told for member, told in schema["properties"].items() if member not in members}
     left = [member for member in schema.get("required", ()) if member not in members]
     schema.pop("required", None)
     if left:
         schema["required"] = left
-    schema.setdefault("allOf", []).append({"$ref": f"#/components/schemas/{name}"})
+    schema["allOf"] = [*schema.get("allOf", ()), {"$ref": f"#/components/schemas/{name}"}]

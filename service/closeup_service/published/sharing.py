@@ -15,7 +15,7 @@ from msgspec import Struct
 from closeup_service.published.groups import GROUPS, group_members
 
 if TYPE_CHECKING:
-    from closeup_service.published.document_types import Document, DocumentOperation
+    from closeup_service.published.document_types import Document, DocumentOperation, JsonSchema
 
 SECTIONS = ("schemas", "parameters", "examples", "responses")
 """Components in the order in which they are shared: a later one holds references to earlier ones."""
@@ -43,7 +43,7 @@ def shared(document: Document) -> Document:
     own = {section: frozenset(components.setdefault(section, {})) for section in SECTIONS}
     for section, find in finders.items():
         share(components[section], section, list(find(result)))
-    group_members(components["schemas"])
+    group_members(cast("dict[str, JsonSchema]", components["schemas"]))
     return unshared(result, own)
 
 
@@ -61,18 +61,18 @@ def unshared(document: Document, own: Mapping[str, frozenset[str]]) -> Document:
         for name in [*components[section]]
         if name not in {*own[section], *GROUPS, *objects} and text.count(f'"{reference(section, name)}"') == 1
     }
-    result: Document = written_back(document, single)
-    return result
+    return cast("Document", written_back(document, single))
 
 
-def written_back(value: Any, single: Mapping[str, object]) -> Any:
+def written_back(value: object, single: Mapping[str, object]) -> object:
     """Return a value with these references replaced by what they lead to."""
     if isinstance(value, list):
         return [written_back(entry, single) for entry in value]
     if not isinstance(value, dict):
         return value
-    if value.get("$ref") in single:
-        return written_back(single[value["$ref"]], single)
+    pointer = value.get("$ref")
+    if isinstance(pointer, str) and pointer in single:
+        return written_back(single[pointer], single)
     return {key: written_back(entry, single) for key, entry in value.items()}
 
 

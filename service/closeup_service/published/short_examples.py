@@ -8,7 +8,7 @@ The pages of the documentation show the answers to all examples, whole.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from closeup_service.published.document_types import (
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
         DocumentExample,
         DocumentOperation,
         JsonSchema,
+        Parameter,
     )
 
 
@@ -49,19 +50,24 @@ def with_one_request(operation: DocumentOperation) -> DocumentOperation:
     """Return the operation with the first example of its request, whose answer is shown."""
     result = operation
     if "requestBody" in result:
-        result = {**result, "requestBody": with_first(result["requestBody"])}
+        body = result["requestBody"]
+        result = {**result, "requestBody": {**body, "content": with_first(body["content"])}}
     if "parameters" in result:
-        result = {**result, "parameters": [with_first(each) for each in result["parameters"]]}
+        result = {**result, "parameters": [with_one_example(each) for each in result["parameters"]]}
     return result
 
 
-def with_first(holder: Any) -> Any:
-    """Return a request's body, or a parameter, with the first of its examples."""
-    content = {
+def with_one_example(parameter: Parameter) -> Parameter:
+    """Return a parameter with the first of its examples, where it holds a whole request."""
+    return {**parameter, "content": with_first(parameter["content"])} if "content" in parameter else parameter
+
+
+def with_first(content: Mapping[str, Content]) -> Mapping[str, Content]:
+    """Return what a request's body or parameter holds with the first of its examples."""
+    return {
         media_type: {**described, "examples": dict([next(iter(described["examples"].items()))])}
-        for media_type, described in holder.get("content", {}).items()
+        for media_type, described in content.items()
     }
-    return {**holder, "content": content} if content else holder
 
 
 def first_cut(described: Content, schemas: Mapping[str, JsonSchema]) -> dict[str, DocumentExample]:

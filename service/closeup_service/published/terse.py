@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import json
 import re
-from typing import TYPE_CHECKING, Any
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from closeup_service.advice.figures import capitalize
 from closeup_service.schemas.describing import label
 
 if TYPE_CHECKING:
-    from closeup_service.published.document_types import Document
+    from closeup_service.published.document_types import Document, JsonSchema, Parameter
 
 UNIT = re.compile(r" \[[^][]+\]$")
 """Unit at the end of a description."""
@@ -28,12 +29,12 @@ def terse(document: Document) -> Document:
     return result
 
 
-def all_members(schemas: Any) -> list[tuple[str, Any]]:
+def all_members(schemas: Mapping[str, JsonSchema]) -> list[tuple[str, JsonSchema]]:
     """Name and schema of every member."""
     return [member for schema in schemas.values() for member in schema.get("properties", {}).items()]
 
 
-def say_parameter_once(parameter: Any) -> None:
+def say_parameter_once(parameter: Parameter) -> None:
     """A parameter is optional unless it says that it is required; what it means in full its schema says, as in a body."""
     if not parameter["required"]:
         del parameter["required"]
@@ -42,7 +43,7 @@ def say_parameter_once(parameter: Any) -> None:
         say_unit_once(parameter["name"], parameter["schema"])
 
 
-def say_unit_once(name: str, described: Any) -> None:
+def say_unit_once(name: str, described: JsonSchema) -> None:
     """Leave a unit out of a description where it ends the name, or where there is none: `x-unit` is 1 then."""
     unit = described.get("x-unit")
     if unit is not None and (unit == "1" or ends_with(name, unit)):

@@ -6,9 +6,10 @@ To every rule of a schema such a member is left out: null is taken away before a
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Any
 
 from marshmallow import Schema, fields
+
+from closeup_service.schemas.quick_acceptance import Held
 
 NULL_IN_ANSWERS = frozenset(
     (
@@ -47,7 +48,7 @@ NULL_IN_ANSWERS = frozenset(
 HOLDING = (dict, list, tuple)
 
 
-def may_be_null(kind: type[Schema] | type[None], name: str, field: fields.Field[Any]) -> bool:
+def may_be_null(kind: type[Schema] | type[None], name: str, field: fields.Field[Held]) -> bool:
     """Whether a member of a request may be null; a required one may not, since null is no value."""
     takes_null: bool = getattr(kind, "takes_null", False)
     return takes_null and name in NULL_IN_ANSWERS and not field.required and isinstance(field, fields.Number)
@@ -76,7 +77,7 @@ def taken_from(schema: Schema, data: Mapping[str, object]) -> dict[str, object]:
     }
 
 
-def taken_within(field: fields.Field[Any] | None, value: object) -> object:
+def taken_within(field: fields.Field[Held] | None, value: object) -> object:
     """Value of a member without them."""
     if isinstance(field, fields.List) and isinstance(value, list | tuple):
         return [taken_within(field.inner, each) for each in value]
@@ -84,7 +85,7 @@ def taken_within(field: fields.Field[Any] | None, value: object) -> object:
     return taken_from(schema, value) if schema is not None and isinstance(value, Mapping) else value
 
 
-def schema_of(field: fields.Field[Any] | None, value: object) -> Schema | None:
+def schema_of(field: fields.Field[Held] | None, value: object) -> Schema | None:
     """Schema of an object that a field holds: its own, or the one that the object names; None of anything else."""
     if isinstance(field, fields.Nested):
         return field.schema
