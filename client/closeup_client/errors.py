@@ -34,18 +34,27 @@ class ServiceRefused(CloseupError):
     type : stable address of the kind of problem, such as `/problems/impossible`, on the service's own host.
     code : stable name of what the optics refuse, such as `subject-inside-lens`; None for every other problem.
     fields : every field at fault.
+    request_id : id by which the service's log names the request; None where the problem states none.
     """
 
     def __init__(
-        self, status: int, title: str, detail: str, type: str, code: str | None, fields: tuple[FieldFault, ...]
+        self,
+        status: int,
+        title: str,
+        detail: str,
+        type: str,
+        code: str | None,
+        fields: tuple[FieldFault, ...],
+        request_id: str | None = None,
     ) -> None:
-        super().__init__(status, title, detail, type, code, fields)
+        super().__init__(status, title, detail, type, code, fields, request_id)
         self.status = status
         self.title = title
         self.detail = detail
         self.type = type
         self.code = code
         self.fields = fields
+        self.request_id = request_id
 
     def __str__(self) -> str:
         head = f"{self.title} ({self.status})"

@@ -130,6 +130,7 @@ def refusal_of(reply: Reply) -> ServiceRefused:
         _text(problem, "type") or "about:blank",
         _text(problem, "code"),
         _faults(problem.get("errors")),
+        _text(problem, "request_id"),
     )
 
 

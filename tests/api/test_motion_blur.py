@@ -8,6 +8,7 @@ import pytest
 from flask.testing import FlaskClient
 
 from asking import answered, codes, pointers, refused, text_of, without
+from references import objects_of, written_out
 
 PATH = "/v1/motion-blur"
 BREEZE: dict[str, Any] = {"magnification": 2, "sideways_speed_mm_s": 1.5, "exposure_time_s": 0.005}
@@ -32,7 +33,7 @@ def test_sideways_movement_blurs_by_m_v_t(api: FlaskClient) -> None:
     answer = answered(api, PATH, BREEZE | {"pixel_pitch_um": 3})
     assert answer["sensor_blur_um"] == answer["sideways_blur_um"] == pytest.approx(15)
     assert answer["subject_blur_um"] == pytest.approx(7.5)
-    assert answer["sensor_blur_pixels"] == pytest.approx(5)
+    assert answer["sensor_blur_px"] == answer["sensor_blur_pixels"] == pytest.approx(5)
     assert answer["blur_time_s"] == 0.005
 
 
@@ -84,7 +85,7 @@ def test_motions_that_are_not_given_are_null_and_named(api: FlaskClient) -> None
 
 def test_without_pixel_pitch_the_pixels_are_null_and_the_pitch_is_named(api: FlaskClient) -> None:
     answer = answered(api, PATH, BREEZE)
-    assert answer["sensor_blur_pixels"] is None
+    assert answer["sensor_blur_px"] is answer["sensor_blur_pixels"] is None
     assert "pixel_pitch_um" in text_of(answer, "not-determined")
 
 
@@ -206,6 +207,7 @@ def test_the_longest_time_of_a_flash_is_its_tenth_peak_time(api: FlaskClient) ->
     ("allowance", "expected"),
     [
         ({"allowed_blur_um": 7}, 7),
+        ({"allowed_blur_px": 2, "pixel_pitch_um": 3.5}, 7),
         ({"allowed_blur_pixels": 2, "pixel_pitch_um": 3.5}, 7),
         ({"circle_of_confusion_mm": 0.007}, 7),
         ({"circle_of_confusion_mm": 0.007, "sensor": "36x24"}, 7),
@@ -229,7 +231,7 @@ def test_the_blur_assumed_from_the_sensor_is_said(api: FlaskClient) -> None:
 def test_without_an_allowed_blur_the_reverse_is_null_and_says_what_to_give(api: FlaskClient) -> None:
     answer = answered(api, PATH, BREEZE)
     assert answer["allowed_blur_um"] is answer["longest_time_s"] is answer["largest_sideways_speed_mm_s"] is None
-    assert "allowed_blur_pixels" in text_of(answer, "not-determined")
+    assert "allowed_blur_px" in text_of(answer, "not-determined")
 
 
 def test_a_vibration_that_stays_within_the_allowed_blur_limits_no_time(api: FlaskClient) -> None:
@@ -296,7 +298,12 @@ def test_the_rule_of_one_over_focal_length_is_measured(api: FlaskClient) -> None
         (without(TREMOR, "vibration_frequency_hz"), {"/vibration_frequency_hz"}),
         (BREEZE | {"vibration_frequency_hz": 50}, {"/vibration_amplitude_um"}),
         (BREEZE | {"depth_mm": 0.2}, {"/axial_speed_mm_s"}),
+        (BREEZE | {"allowed_blur_px": 2}, {"/pixel_pitch_um"}),
         (BREEZE | {"allowed_blur_pixels": 2}, {"/pixel_pitch_um"}),
+        (
+            BREEZE | {"allowed_blur_px": 2, "allowed_blur_pixels": 2, "pixel_pitch_um": 3.5},
+            {"/allowed_blur_px", "/allowed_blur_pixels"},
+        ),
         (
             BREEZE | {"allowed_blur_um": 5, "circle_of_confusion_mm": 0.005},
             {"/allowed_blur_um", "/circle_of_confusion_mm"},
@@ -346,3 +353,12 @@ def test_the_extremes_of_every_bound_are_answered_with_finite_numbers(api: Flask
     }
     assert answered(api, PATH, least)["sensor_blur_um"] >= 0
     assert answered(api, PATH, most)["sensor_blur_um"] == pytest.approx(1000 * 1e6 * 86400 * 1000)
+
+
+@pytest.mark.parametrize(("schema", "former"), [("Request", "allowed_blur_pixels"), ("Answer", "sensor_blur_pixels")])
+def test_the_former_names_are_marked_as_such_in_the_document(api: FlaskClient, schema: str, former: str) -> None:
+    document = api.get("/openapi.json").get_json()
+    schemas = written_out(document, objects_of(document))["components"]["schemas"]
+    members = schemas[f"MotionBlur{schema}"]["properties"]
+    assert [name for name, member in members.items() if member.get("deprecated")] == [former]
+    assert members[former.replace("pixels", "px")]["x-unit"] == "px"

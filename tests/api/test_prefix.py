@@ -180,3 +180,10 @@ def test_what_people_type_stays_as_it_was_on_a_page() -> None:
     forged = '"><a href="/docs" src="/x" action=\'/y\'>'
     page = service().get(f"{ROOT}/tasks/fill-the-frame", query_string={"subject_width_mm": forged}).text
     assert str(escape(forged)) in page
+
+
+@either
+def test_the_list_of_resources_gives_addresses_below_the_prefix(kind: str) -> None:
+    for segment in ("", "/de"):
+        records = service().get(sent(kind, f"{ROOT}{segment}/v1/")).get_json()["records"]
+        assert all(record["address"].startswith(f"{ROOT}{segment}/v1/") for record in records)

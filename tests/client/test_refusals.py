@@ -278,3 +278,15 @@ def test_sums_are_posted_as_json_and_listings_fetched() -> None:
     assert (summed.method, summed.headers["Content-Type"]) == ("POST", "application/json")
     assert json.loads(summed.body or b"") == {"subject_width_mm": 36, "sensor": "36x24"}
     assert (listed.method, listed.body, "Content-Type" in listed.headers) == ("GET", None, False)
+
+
+@pytest.mark.outside
+def test_a_refusal_tells_the_id_by_which_the_log_names_the_request(by_socket: Client) -> None:
+    with pytest.raises(ServiceRefused) as over_http:
+        by_socket.effective_f_number(f_number=8)  # type: ignore[call-arg]
+    assert over_http.value.request_id
+    assert pickle.loads(pickle.dumps(over_http.value)).request_id == over_http.value.request_id
+    without = client_of(Canned(b'{"title": "Gone", "status": 410}', 410, PROBLEM))
+    with pytest.raises(ServiceRefused) as told:
+        without.effective_f_number(f_number=8, magnification=1)
+    assert told.value.request_id is None

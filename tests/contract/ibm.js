@@ -80,7 +80,8 @@ module.exports = {
     // Every list of the catalogue is called records.
     'ibm-collection-array-property': 'off',
     // Since OpenAPI 3.1 these keywords say what the bytes of a string are; the rule's list of keywords leaves them out.
-    'ibm-schema-keywords': withKeywords(rules.schemaKeywords, 'contentEncoding', 'contentMediaType'),
+    // A member that is kept under a former name is marked by a keyword of JSON Schema that the list leaves out, too.
+    'ibm-schema-keywords': withKeywords(rules.schemaKeywords, 'contentEncoding', 'contentMediaType', 'deprecated'),
     // The addresses for operators and for this document carry no version.
     'ibm-major-version-in-path': 'off',
   },

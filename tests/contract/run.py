@@ -154,27 +154,52 @@ def schemathesis(bench: Bench) -> None:
 
 
 def python_client(bench: Bench) -> None:
-    """A generated Python client gets the right numbers."""
+    """A generated Python client gets the right numbers, and every operation answers it."""
     config = bench.folder / "client.yaml"
-    config.write_text("post_hooks: []\n", encoding="utf-8")
+    config.write_text("post_hooks: []\nliteral_enums: true\n", encoding="utf-8")
     package = bench.folder / "generated_client"
     options = ("--meta", "none", "--fail-on-warning", "--config", config, "--output-path", package)
     bench.run(python_tool("openapi-python-client"), "generate", "--path", bench.document, *options)
+    bench.run(sys.executable, SUPPORT / "ruler_pictures.py", bench.folder)
     path = {"PYTHONPATH": os.pathsep.join((str(bench.folder), str(SUPPORT))), "PYTHONDONTWRITEBYTECODE": "1"}
-    bench.run(sys.executable, HERE / "use_client.py", bench.base_url, bench.document, env=path)
+    bench.run(sys.executable, HERE / "use_client.py", bench.base_url, bench.document, bench.folder, env=path)
 
 
 def typescript(bench: Bench) -> None:
-    """Generated TypeScript types pass the strict compiler, and the script that uses them gets the right numbers."""
-    folder = bench.folder / "typescript"
-    folder.mkdir()
-    for name in ("use_types.ts", "tsconfig.json"):
-        shutil.copy(HERE / name, folder)
-    (folder / "package.json").write_text('{"type": "module"}', encoding="utf-8")
+    """Generated TypeScript types pass the strict compiler; by them numbers are right, and every operation answers."""
+    folder = typescript_folder(bench, "types")
     types = folder / "api.d.ts"
     bench.run(bench.node_tool("openapi-typescript"), bench.document, "--output", types, "--default-non-nullable=false")
     bench.run(bench.node_tool("tsc"), "--project", folder)
     bench.run("node", folder / "built" / "use_types.js", bench.base_url)
+    bench.run("node", folder / "built" / "through_fetch.js", bench.base_url, folder)
+
+
+def typescript_sdk(bench: Bench) -> None:
+    """A generated TypeScript client passes the strict compiler, and every operation answers it."""
+    folder = typescript_folder(bench, "sdk")
+    config = {
+        "input": str(bench.document),
+        "output": {"path": str(folder / "sdk"), "importFileExtension": ".js"},
+        "plugins": ["@hey-api/client-fetch", "@hey-api/typescript", "@hey-api/sdk"],
+    }
+    (folder / "sdk.config.mjs").write_text(f"export default {json.dumps(config)};\n", encoding="utf-8")
+    bench.run(bench.node_tool("openapi-ts"), "--no-log-file", "--file", folder / "sdk.config.mjs")
+    bench.run(bench.node_tool("tsc"), "--project", folder / "tsconfig.sdk.json")
+    bench.run("node", folder / "built" / "through_sdk.js", bench.base_url, folder)
+
+
+def typescript_folder(bench: Bench, name: str) -> Path:
+    """Folder with the scripts, the photographs that the examples send, and the installed packages."""
+    folder = bench.folder / f"typescript-{name}"
+    folder.mkdir()
+    for source in (*HERE.glob("*.ts"), *HERE.glob("tsconfig*.json")):
+        shutil.copy(source, folder)
+    (folder / "package.json").write_text('{"type": "module"}', encoding="utf-8")
+    (folder / "node_modules").symlink_to(bench.node / "node_modules")
+    bench.run(sys.executable, SUPPORT / "ruler_pictures.py", folder)
+    bench.run(sys.executable, SUPPORT / "typescript_calls.py", bench.document, folder)
+    return folder
 
 
 CHECKS: tuple[Callable[[Bench], None], ...] = (
@@ -185,10 +210,11 @@ CHECKS: tuple[Callable[[Bench], None], ...] = (
     ibm,
     python_client,
     typescript,
+    typescript_sdk,
     schemathesis,
 )
 NODE_FILES = (".npmrc", ".spectral.yaml", "ibm.js", "package-lock.json", "package.json", "redocly.yaml")
-NEED_NODE = {spectral, redocly, ibm, typescript}
+NEED_NODE = {spectral, redocly, ibm, typescript, typescript_sdk}
 
 
 def install_node_packages(folder: Path) -> None:

@@ -1,8 +1,8 @@
 """Uses the client that openapi-python-client generates, against a running service.
 
-`use_client.py BASE_URL OPENAPI_JSON`, with the folder of the package `generated_client` and tests/support on the path. One
-POST for every operation that takes JSON: hand-worked numbers where a sum can be done by hand, else the answer that the
-document shows.
+`use_client.py BASE_URL OPENAPI_JSON PICTURES`, with the folder of the package `generated_client` and tests/support on the
+path. Every operation is called with the document's example. One POST for every operation that takes JSON also has its
+numbers compared: hand-worked ones where a sum can be done by hand, else those of the answer that the document shows.
 """
 
 import importlib
@@ -13,8 +13,9 @@ import re
 import sys
 from collections.abc import Iterator, Mapping
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args, get_type_hints
 
+from every_operation import Call, calls
 from references import objects_of, written_out
 
 JSON = "application/json"
@@ -144,7 +145,36 @@ def cases(name: str, post: Mapping[str, Any]) -> Iterator[tuple[dict[str, Any], 
             yield example["value"], numbers(answers[key]["value"]), DOCUMENTED_DIGITS
 
 
-def main(base_url: str, document_path: str) -> int:
+def called(call: Call, modules: Mapping[str, Any], base_url: str, pictures: Path) -> Iterator[str]:
+    """Call one operation as its generated function wants it; say what went wrong."""
+    generated = importlib.import_module("generated_client")
+    query = dict(call.query)
+    as_json = query.pop("document", None)  # the generator leaves out a parameter that holds JSON
+    params = {} if as_json is None else {"params": {"document": json.dumps(as_json)}}
+    given = query if call.body is None else {"body": body_of(call, modules[snake(call.operation_id)], pictures)}
+    client = generated.Client(base_url=base_url, httpx_args=params)
+    reply = modules[snake(call.operation_id)].sync_detailed(client=client, **given)
+    if reply.status_code != 200 or reply.parsed is None:
+        yield f"{call.operation_id}: {int(reply.status_code)} {reply.content[:300]!r}"
+
+
+def body_of(call: Call, module: Any, pictures: Path) -> Any:
+    """Return the body as its generated class, files with their names."""
+    model = get_type_hints(module.sync_detailed)["body"]
+    kind = next((each for each in get_args(model) if hasattr(each, "from_dict")), model)
+    files = {name: [(pictures / each).read_bytes() for each in names] for name, names in call.files.items()}
+    lists = {name for name, names in call.files.items() if len(names) > 1}
+    body = kind.from_dict(
+        {**(call.body or {}), **{name: each if name in lists else each[0] for name, each in files.items()}}
+    )
+    for name, names in call.files.items():
+        sent = getattr(body, name)
+        for file, told in zip(sent if name in lists else [sent], names, strict=True):
+            file.file_name = told
+    return body
+
+
+def main(base_url: str, document_path: str, pictures: str) -> int:
     """Use every operation; say what differs."""
     published = json.loads(Path(document_path).read_text(encoding="utf-8"))
     document = written_out(published, objects_of(published))
@@ -155,11 +185,13 @@ def main(base_url: str, document_path: str) -> int:
     faults += [
         f"{post['operationId']}: no number to compare" for post in tried if not list(cases(post["operationId"], post))
     ]
-    if not tried:
+    everything = list(calls(published))
+    faults += [fault for call in everything for fault in called(call, modules, base_url, Path(pictures))]
+    if not tried or not everything:
         faults.append("the document has no POST that takes JSON")
     sys.stdout.writelines(f"{fault}\n" for fault in faults)
     return 1 if faults else 0
 
 
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1], sys.argv[2]))
+    sys.exit(main(*sys.argv[1:]))

@@ -133,11 +133,11 @@ THROUGH_REFERENCES: dict[str, tuple[Change, str]] = {
         "GET /v1/magnification: status 200: header RateLimit removed",
     ),
     "media type of a refusal": (
-        drop(f"{SHARED}/responses/Status400/content/application~1problem+json"),
+        drop(f"{SHARED}/responses/400/content/application~1problem+json"),
         "GET /v1/magnification: status 400: media type application/problem+json removed",
     ),
     "header of a refusal": (
-        drop(f"{SHARED}/responses/Status429/headers/Retry-After"),
+        drop(f"{SHARED}/responses/429/headers/Retry-After"),
         "GET /v1/magnification: status 429: header Retry-After removed",
     ),
 }

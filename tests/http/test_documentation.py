@@ -11,6 +11,7 @@ import requests
 
 from closeup_service.operations import registry
 from closeup_service.published import document as documents
+from closeup_service.published import problem_examples
 from closeup_service.running.settings import Settings
 from references import written_out
 from ruler_pictures import pictures
@@ -56,6 +57,29 @@ def test_the_api_catalogue_leads_to_the_document(service: Service) -> None:
     assert service.get(target).json()["openapi"] == "3.1.0"
 
 
+@pytest.mark.parametrize("path", ["/v1", "/v1/"])
+def test_the_resources_are_listed_with_their_addresses_and_methods(service: Service, path: str) -> None:
+    """D02"""
+    answer = service.get(path)
+    assert answer.status_code == 200
+    assert len(answer.content) < 8000
+    records = answer.json()["records"]
+    assert [record["address"] for record in records] == [operation.path for operation in registry.operations()]
+    assert len({record["name"] for record in records}) == len(records)
+    for record in records:
+        allowed = service.ask("OPTIONS", record["address"]).headers["Allow"].split(", ")
+        assert set(record["methods"]) == set(allowed) - {"HEAD", "OPTIONS"}
+        assert record["summary"].strip()
+
+
+def test_the_list_of_resources_is_kept_and_takes_no_parameters(service: Service) -> None:
+    """S07 Q01"""
+    tag = service.get("/v1/").headers["ETag"]
+    assert service.get("/v1/", headers={"If-None-Match": tag}).status_code == 304
+    assert service.get("/v1/?page=2").status_code == 422
+    assert service.get("/v1/", headers={"Accept": "image/gif"}).status_code == 406
+
+
 def test_the_document_states_version_contact_and_licence(document: dict[str, Any]) -> None:
     """D03"""
     assert re.fullmatch(r"\d+\.\d+\.\d+", document["info"]["version"])
@@ -92,6 +116,74 @@ def test_every_body_has_examples_that_fit_its_schema(document: dict[str, Any]) -
                 validate(document, content["schema"], example["value"])
     posting = [operation for _, method, operation in operations(document) if method == "post"]
     assert all(first_content(operation["requestBody"])["examples"] for operation in posting)
+
+
+def test_every_parameter_has_an_example_that_is_taken(service: Service, document: dict[str, Any]) -> None:
+    """D11"""
+    tried = 0
+    for path, _, operation in operations(document):
+        for parameter in operation.get("parameters", ()):
+            if "schema" in parameter:
+                validate(document, parameter["schema"], parameter["example"])
+                query = {parameter["name"]: as_sent(parameter["example"])}
+                wrong = [told for told in faults(service.get(path, params=query)) if told.startswith(OF_THE_VALUE)]
+                assert not wrong, (path, parameter["name"])
+            else:
+                examples = parameter["content"]["application/json"]["examples"].values()
+                sent = [json.dumps(example["value"]) for example in examples]
+                assert [service.get(path, params={parameter["name"]: each}).status_code for each in sent] == [200]
+            tried += 1
+    assert tried > 300
+
+
+OF_THE_VALUE = (
+    "Give a number",
+    "Give a whole",
+    "Give one of: ",
+    "Give true",
+    "Give an id",
+    "Unknown",
+    "Null",
+    "This is no",
+)
+"""How faults begin that find fault with a value and not with what goes with it."""
+
+
+def as_sent(value: Any) -> Any:
+    """A value as a query holds it."""
+    return json.dumps(value) if isinstance(value, bool) else value
+
+
+def faults(answer: requests.Response) -> list[str]:
+    """What is wrong with parameters."""
+    return [each["detail"] for each in answer.json().get("errors", ())]
+
+
+def test_every_problem_has_examples_that_fit_its_schema(document: dict[str, Any]) -> None:
+    """D11"""
+    for path, method, operation in operations(document):
+        for status, response in operation["responses"].items():
+            if status < "400":
+                continue
+            content = response["content"]["application/problem+json"]
+            assert content["examples"], (path, method, status)
+            for slug, example in content["examples"].items():
+                validate(document, content["schema"], example["value"])
+                assert example["value"]["status"] == int(status)
+                assert example["value"]["type"] == f"/problems/{slug}"
+                assert example["value"]["request_id"]
+
+
+@pytest.mark.parametrize("slug", problem_examples.ASKED)
+def test_what_a_request_is_refused_with_is_what_the_example_says(
+    service: Service, document: dict[str, Any], slug: str
+) -> None:
+    """D11"""
+    operation_id, request = problem_examples.ASKED[slug]
+    path = registry.operation_named(operation_id).path
+    told = service.post(path, json.dumps(request).encode(), X_Request_Id=problem_examples.REQUEST_ID).json()
+    content = document["paths"][path]["post"]["responses"]["422"]["content"]["application/problem+json"]
+    assert content["examples"][slug]["value"] == told
 
 
 def first_content(body: dict[str, Any]) -> dict[str, Any]:

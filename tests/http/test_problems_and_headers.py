@@ -1,5 +1,6 @@
 """Problems, and the headers of every answer."""
 
+import json
 import re
 from datetime import UTC, datetime
 from email.utils import parsedate_to_datetime
@@ -7,7 +8,8 @@ from email.utils import parsedate_to_datetime
 import pytest
 from flask import Flask
 
-from closeup_service.http import answering
+from closeup_service.http import answering, problems
+from closeup_service.http import headers as carried
 from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
 from closeup_service.operations.operation import Operation
 from closeup_service.operations.set_up.effective_f_number.schemas import EffectiveFNumberAnswer
@@ -20,9 +22,7 @@ QUERY = PATH + "?f_number=8&magnification=1"
 ANY = [QUERY, "/nothing", PATH, "/openapi.json", "/docs", "/healthz"]
 
 
-@pytest.mark.parametrize(
-    "path", ["/nothing", "/v1", "/v1/", "/v1/nothing", "/problems/nothing", "/%2e%2e/%2e%2e/etc/passwd"]
-)
+@pytest.mark.parametrize("path", ["/nothing", "/v1/nothing", "/problems/nothing", "/%2e%2e/%2e%2e/etc/passwd"])
 def test_nothing_there_is_a_problem(service: Service, path: str) -> None:
     """P01"""
     answer = service.get(path)
@@ -70,6 +70,61 @@ def test_a_hostile_request_id_is_replaced(service: Service, given: str) -> None:
     """H01"""
     answer = service.get(QUERY, headers={"X-Request-Id": given.encode("latin-1")})
     assert re.fullmatch(r"[0-9a-f]{32}", answer.headers["X-Request-Id"])
+
+
+REFUSED: dict[str, tuple[str, str, dict[str, str], bytes]] = {
+    "not found": ("GET", "/nothing", {}, b""),
+    "doubled slash": ("GET", "//v1/magnification", {}, b""),
+    "method": ("DELETE", PATH, {}, b""),
+    "nothing acceptable": ("GET", QUERY, {"Accept": "image/gif"}, b""),
+    "fields": ("GET", PATH, {}, b""),
+    "optics": (
+        "GET",
+        "/v1/working-distance?focal_length_mm=35&magnification=0.1&front_principal_plane_mm=999",
+        {},
+        b"",
+    ),
+    "no JSON": ("POST", PATH, {"Content-Type": "application/json"}, b"{"),
+    "media type": ("POST", PATH, {"Content-Type": "text/plain"}, b"{}"),
+    "too large": ("POST", PATH, {"Content-Type": "application/json"}, b" " * 1_100_000),
+    "no form": ("POST", "/v1/scale-reading/photo", {"Content-Type": "multipart/form-data"}, b""),
+    "without a page": ("GET", "/problems/nothing", {"Accept": "application/json"}, b""),
+}
+
+
+@pytest.mark.parametrize("name", REFUSED)
+def test_a_problem_states_the_id_of_its_request(service: Service, name: str) -> None:
+    """H01"""
+    method, path, headers, body = REFUSED[name]
+    own = service.ask(method, path, headers=headers, data=body)
+    named = service.ask(method, path, headers={**headers, "X-Request-Id": "mine-1"}, data=body)
+    assert own.status_code >= 400
+    assert own.json()["request_id"] == own.headers["X-Request-Id"]
+    assert named.json()["request_id"] == named.headers["X-Request-Id"] == "mine-1"
+
+
+def test_a_request_without_a_host_is_refused_with_its_id(service: Service) -> None:
+    """H01"""
+    with service.wire() as wire:
+        wire.send(f"GET {QUERY} HTTP/1.1\r\nX-Request-Id: mine-2\r\n\r\n".encode())
+        answer = wire.answer()
+    assert answer.status == 400
+    assert json.loads(answer.body)["request_id"] == "mine-2"
+
+
+def test_an_unforeseen_error_states_the_id_of_its_request() -> None:
+    """H01"""
+    app = Flask("broken")
+    carried.register(app, ("*",))
+    problems.register(app)
+
+    @app.get("/")
+    def fail() -> str:
+        raise RuntimeError
+
+    answer = app.test_client().get("/", headers={"X-Request-Id": "mine-3"})
+    assert answer.status_code == 500
+    assert answer.get_json()["request_id"] == "mine-3"
 
 
 @pytest.mark.parametrize("path", ANY)

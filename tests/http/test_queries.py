@@ -26,6 +26,41 @@ def test_a_repeated_parameter_is_refused(service: Service) -> None:
     assert pointers(service, "f_number=8&magnification=1&f_number=8") == {"/f_number"}
 
 
+LISTS = {
+    "/v1/flash?iso=100&f_number=8&magnification=1": ("guide_numbers_m", ["20", "28.5"], "flash_distances_mm=400,500"),
+    "/v1/diffraction?f_number=8&magnification=1": ("sensor_details_lp_per_mm", ["40", "60", "8e1"], ""),
+    "/v1/optimum-aperture?magnification=2&subject_depth_mm=1": ("f_numbers", ["5.6", "8"], ""),
+}
+
+
+@pytest.mark.parametrize("path", LISTS)
+def test_a_list_is_read_as_commas_and_as_repeated_names(service: Service, path: str) -> None:
+    """Q11"""
+    name, values, others = LISTS[path]
+    by_commas = service.get(f"{path}&{others}&{name}={','.join(values)}")
+    repeated = "&".join(f"{name}={value}" for value in values)
+    mixed = f"{name}={','.join(values[:-1])}&{name}={values[-1]}"
+    assert by_commas.status_code == 200, by_commas.text
+    for other in (repeated, mixed):
+        answer = service.get(f"{path}&{others}&{other}")
+        assert (answer.status_code, answer.text) == (200, by_commas.text)
+
+
+def test_a_value_of_a_repeated_list_that_does_not_pass_is_named_by_its_place(service: Service) -> None:
+    """Q11"""
+    answer = service.get("/v1/optimum-aperture?magnification=2&subject_depth_mm=1&f_numbers=8&f_numbers=x&f_numbers=")
+    assert answer.status_code == 422
+    assert {error["pointer"] for error in answer.json()["errors"]} == {"/f_numbers/1", "/f_numbers/2"}
+
+
+def test_a_list_is_as_short_under_repeated_names_as_it_has_to_be(service: Service) -> None:
+    """Q11"""
+    many = "&f_numbers=8" * 500
+    answer = service.get(f"/v1/optimum-aperture?magnification=2&subject_depth_mm=1{many}")
+    assert answer.status_code == 422
+    assert {error["pointer"] for error in answer.json()["errors"]} == {"/f_numbers"}
+
+
 @pytest.mark.parametrize(
     "value",
     ["inf", "nan", "0x8", "8_0", "08", "+8", "%EF%BC%98", "%D9%A8", "", "8%20", "1e999", "8,5", "8f", "[8]", "true"],

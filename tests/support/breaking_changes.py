@@ -13,7 +13,7 @@ Decisions:
 - A pattern, format or unit that changes is a break both ways: nothing here judges whether one pattern holds another.
 - A value that may now be null is none where `x-null-with` names a member of the request that the release does not know:
   its clients never send that.
-- Renaming a component is none: it is not on the wire.
+- Renaming a component is none: it is not on the wire. What an object takes over by allOf is its own.
 - A keyword unknown to this module is always told, even unchanged: teach the module before publishing it.
 """
 
@@ -21,6 +21,7 @@ import json
 from collections.abc import Iterator
 from typing import Any
 
+from references import without_all_of
 from schema_breaks import Node, Pair, Walk, Way, schema_breaks, unknown
 
 METHODS = ("get", "put", "post", "delete", "options", "head", "patch", "trace")
@@ -32,6 +33,7 @@ Found = Iterator[str | Pair]
 
 def breaking_changes(released: dict[str, Any], current: dict[str, Any]) -> list[str]:
     """Every way in which the current document breaks a client of the released one, a line for each."""
+    released, current = without_all_of(released), without_all_of(current)
     was, now = Node(released, "#", released), Node(current, "#", current)
     found = [*_servers(was, now), *_paths(was.child("paths"), now.child("paths"))]
     lines = [line for line in found if isinstance(line, str)]

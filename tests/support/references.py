@@ -20,6 +20,19 @@ def written_out(document: Json, kept: Container[str]) -> Json:
     return whole
 
 
+class _Everything:
+    """Holds whatever is looked for."""
+
+    def __contains__(self, value: object) -> bool:
+        return True
+
+
+def without_all_of(document: Json) -> Json:
+    """The document with what its objects take over by allOf written into them; all other references stay."""
+    whole: Json = _followed(document, document, _Everything())
+    return whole
+
+
 def _followed(value: Any, document: Json, kept: Container[str]) -> Any:
     if isinstance(value, list):
         return [_followed(entry, document, kept) for entry in value]
@@ -27,7 +40,18 @@ def _followed(value: Any, document: Json, kept: Container[str]) -> Any:
         return value
     if isinstance(value.get("$ref"), str) and value["$ref"] not in kept:
         return _followed(_target(value, document), document, kept)
-    return {key: _followed(entry, document, kept) for key, entry in value.items()}
+    followed = {key: _followed(entry, document, kept) for key, entry in value.items() if key != "allOf"}
+    parts = [_target(entry, document) if "$ref" in entry else entry for entry in value.get("allOf", [])]
+    return _merged(followed, [_followed(part, document, kept) for part in parts])
+
+
+def _merged(schema: Json, parts: list[Json]) -> Json:
+    """The schema of an object with all that it takes over from others."""
+    if not parts:
+        return schema
+    members = {name: member for part in [*parts, schema] for name, member in part.get("properties", {}).items()}
+    required = sorted({name for part in [*parts, schema] for name in part.get("required", ())})
+    return schema | {"properties": members} | ({"required": required} if required else {})
 
 
 def _target(reference: Json, document: Json) -> Any:

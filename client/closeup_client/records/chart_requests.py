@@ -28,7 +28,8 @@ class ApertureChartFields(ChartFields, SetUpDocument, total=False):
     greatest_f_number : number
         Smallest aperture of the ring; assumed 22.
     f_numbers : Sequence of number
-        f-number as marked and set on the lens. Several values; in a query, separated by commas.
+        f-number as marked and set on the lens. Several values; in a query, separated by commas or each under the name
+        again.
     width_px : whole number
         Width of the drawing; text keeps its size. Assumed 360, which a telephone shows without loss. [px]
     print_width_mm : number
@@ -43,7 +44,7 @@ class ApertureChartFields(ChartFields, SetUpDocument, total=False):
         Light of the contrast sums: the one wavelength (assumed), or white light.
     pixel_fill : number
         Share of the pixel pitch that is sensitive, linear.
-    sensor_detail_lp_per_mm : number
+    sensor_detail_lp_per_mm : number or None
         Fineness of the detail, in line pairs per mm on the sensor. [lp/mm]
     subject_detail_lp_per_mm : number
         Fineness of the detail, in line pairs per mm on the subject. [lp/mm]
@@ -94,7 +95,7 @@ class MagnificationChartFields(ChartFields, SetUpDocument, total=False):
         Light of the contrast sums: the one wavelength (assumed), or white light.
     pixel_fill : number
         Share of the pixel pitch that is sensitive, linear.
-    sensor_detail_lp_per_mm : number
+    sensor_detail_lp_per_mm : number or None
         Fineness of the detail, in line pairs per mm on the sensor. [lp/mm]
     subject_detail_lp_per_mm : number
         Fineness of the detail, in line pairs per mm on the subject. [lp/mm]
@@ -178,13 +179,13 @@ class StackChartFields(StackFields, ChartFields, total=False):
         Light of the contrast sums: the one wavelength (assumed), or white light.
     pixel_fill : number
         Share of the pixel pitch that is sensitive, linear.
-    sensor_detail_lp_per_mm : number
+    sensor_detail_lp_per_mm : number or None
         Fineness of the detail, in line pairs per mm on the sensor. [lp/mm]
     subject_detail_lp_per_mm : number
         Fineness of the detail, in line pairs per mm on the subject. [lp/mm]
     contrast : number
         Contrast asked of the detail, 1 being that of the subject.
-    circle_of_confusion_mm : number
+    circle_of_confusion_mm : number or None
         Blur accepted on the sensor, as a diameter. [mm]
     pixel_pitch_um : number
         Centre to centre of the sensor's pixels. [um]
@@ -197,15 +198,15 @@ class StackChartFields(StackFields, ChartFields, total=False):
         f-number as marked and set on the lens.
     magnification : number, needed
         Size on the sensor over size of the subject.
-    pupil_magnification : number
+    pupil_magnification : number or None
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length at the focus setting in use. [mm]
     subject_depth_mm : number, needed
         How far the subject stands out towards the lens. [mm]
     method : 'rail' | 'ring'
         What moves: a rail under camera and lens together (assumed), or the focus ring or a standard of the bellows.
-    overlap : number
+    overlap : number or None
         Least share of the depth between two neighbouring frames that both are sharp over; assumed 0.2.
     ring_moves : 'lens' | 'rear-standard'
         What focusing moves, for method ring: the whole lens before a camera that stands still (assumed), by its focus
@@ -213,7 +214,7 @@ class StackChartFields(StackFields, ChartFields, total=False):
         sensor behind a lens that stands still.
     rail_step_um : number
         Least step of the rail; moves are whole steps. [um]
-    clearance_mm : number
+    clearance_mm : number or None
         What is left between the subject's nearest point and what stands out in front, focused on that point. [mm]
     settle_s : number
         Wait after each move until nothing trembles. [s]
@@ -243,7 +244,7 @@ class StackChartFields(StackFields, ChartFields, total=False):
         How deep the iris seems to lie behind the front rim, seen from the front. [mm]
     entrance_pupil_depth_uncertainty_mm : number
         Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     exit_pupil_diameter_mm : number
         Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
@@ -266,11 +267,11 @@ class CalibrationChartFields(MeasuredFrames, ChartFields, total=False):
         Which way round the lens stands; assumed normal.
     frames : Sequence of CalibrationFrame
         Frames of a ruler at different extensions; three or more tell their own scatter.
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length, known beforehand; one frame alone needs it, more frames find it. [mm]
     focal_length_uncertainty_mm : number
         Standard uncertainty of the focal length; if not given, it is taken as exact. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     entrance_pupil_diameter_uncertainty_mm : number
         Standard uncertainty of the entrance pupil's diameter. [mm]

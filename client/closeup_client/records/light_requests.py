@@ -41,7 +41,7 @@ class FrameSetUp(TypedDict, total=False):
         Light of the contrast sums: the one wavelength (assumed), or white light.
     pixel_fill : number
         Share of the pixel pitch that is sensitive, linear.
-    sensor_detail_lp_per_mm : number
+    sensor_detail_lp_per_mm : number or None
         Fineness of the detail, in line pairs per mm on the sensor. [lp/mm]
     subject_detail_lp_per_mm : number
         Fineness of the detail, in line pairs per mm on the subject. [lp/mm]
@@ -66,7 +66,7 @@ class FrameSetUp(TypedDict, total=False):
     wavelength_nm: float
     light: Light
     pixel_fill: float
-    sensor_detail_lp_per_mm: float
+    sensor_detail_lp_per_mm: float | None
     subject_detail_lp_per_mm: float
     contrast: float
     camera: Required[Camera]
@@ -97,7 +97,8 @@ class ExposureFields(SurroundingsFields, ExposureSettings, EstimatedLensFields, 
     finder : Finder
         The lens's widest mark, and the mark at which one looks and focuses.
     magnifications : Sequence of number
-        Size on the sensor over size of the subject. Several values; in a query, separated by commas.
+        Size on the sensor over size of the subject. Several values; in a query, separated by commas or each under the
+        name again.
     subject_kind : 'still' | 'living' | 'person' | 'wet-specimen' | 'fluid-specimen'
         What the subject is, for the cautions: still and dry, living, a person, a wet specimen, or one in preserving
         fluid.
@@ -127,7 +128,7 @@ class ExposureFields(SurroundingsFields, ExposureSettings, EstimatedLensFields, 
         What a studio owns, or might buy: at most 5000 parts in all, every id once.
     show_steps : True or False
         Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length; as engraved, where lens data are estimated. [mm]
     lens_register_mm : number
         Register of the mount that the lens was made for. [mm]
@@ -151,7 +152,7 @@ class ExposureFields(SurroundingsFields, ExposureSettings, EstimatedLensFields, 
         How deep the iris seems to lie behind the front rim, seen from the front. [mm]
     entrance_pupil_depth_uncertainty_mm : number
         Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     exit_pupil_diameter_mm : number
         Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
@@ -198,19 +199,20 @@ class FlashFields(SurroundingsFields, MountingFields, EstimatedLensFields, Steps
         Guide number of one flash head at full power: metres, at ISO 100. [m]
     guide_numbers_m : Sequence of number
         Guide number of one flash head at full power: metres, at ISO 100. Several values; in a query, separated by
-        commas.
+        commas or each under the name again.
     heads : number
         Equal flash heads at equal distance; assumed 1.
     iso : number
         ISO speed set on the camera, or of the film; assumed 100.
-    f_number : number
+    f_number : number or None
         f-number as marked and set on the lens.
-    effective_f_number : number
+    effective_f_number : number or None
         f-number that the sensor really sees, 1/(2 sin u').
-    flash_distance_mm : number
+    flash_distance_mm : number or None
         Flash, or its diffuser, to the subject. [mm]
     flash_distances_mm : Sequence of number
-        Flash, or its diffuser, to the subject. Several values; in a query, separated by commas.
+        Flash, or its diffuser, to the subject. Several values; in a query, separated by commas or each under the name
+        again.
     flash_power_fraction : number
         Share of the flash's full energy; where aperture and distance are given and it is not, it is solved for, else
         assumed 1.
@@ -221,13 +223,13 @@ class FlashFields(SurroundingsFields, MountingFields, EstimatedLensFields, Steps
         Share of the light that filters and diffusers let through, all together; assumed 1.
     source_diameter_mm : number
         Diameter of the luminous disc: the flash's window, or its diffuser. [mm]
-    magnification : number
+    magnification : number or None
         Size on the sensor over size of the subject.
-    pupil_magnification : number
+    pupil_magnification : number or None
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
     show_steps : True or False
         Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length; as engraved, where lens data are estimated. [mm]
     lens_register_mm : number
         Register of the mount that the lens was made for. [mm]
@@ -251,7 +253,7 @@ class FlashFields(SurroundingsFields, MountingFields, EstimatedLensFields, Steps
         How deep the iris seems to lie behind the front rim, seen from the front. [mm]
     entrance_pupil_depth_uncertainty_mm : number
         Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     exit_pupil_diameter_mm : number
         Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
@@ -266,16 +268,16 @@ class FlashFields(SurroundingsFields, MountingFields, EstimatedLensFields, Steps
     guide_numbers_m: Sequence[float]
     heads: float
     iso: float
-    f_number: float
-    effective_f_number: float
-    flash_distance_mm: float
+    f_number: float | None
+    effective_f_number: float | None
+    flash_distance_mm: float | None
     flash_distances_mm: Sequence[float]
     flash_power_fraction: float
     pops: float
     transmission: float
     source_diameter_mm: float
-    magnification: float
-    pupil_magnification: float
+    magnification: float | None
+    pupil_magnification: float | None
 
 
 class ClearOpeningFields(MountingFields, KnownLensFields, SensorFields, StepsFields, total=False):
@@ -296,11 +298,11 @@ class ClearOpeningFields(MountingFields, KnownLensFields, SensorFields, StepsFie
         f-number as marked and set on the lens.
     magnification : number, needed
         Size on the sensor over size of the subject.
-    pupil_magnification : number
+    pupil_magnification : number or None
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
     focal_length_mm : number, needed
         Focal length at the focus setting in use. [mm]
-    front_principal_plane_mm : number
+    front_principal_plane_mm : number or None
         Front joining face to front principal plane, positive inwards. [mm]
     lens_register_mm : number
         Register of the mount that the lens was made for. [mm]
@@ -308,10 +310,11 @@ class ClearOpeningFields(MountingFields, KnownLensFields, SensorFields, StepsFie
         How far the focus ring has carried glass and rim out from the infinity stop. [mm]
     subject_diagonal_mm : number
         Diagonal of what the frame shows of the subject. [mm]
-    distance_mm : number
+    distance_mm : number or None
         Front joining face of the set-up, towards the subject. [mm]
     distances_mm : Sequence of number
-        Front joining face of the set-up, towards the subject. Several values; in a query, separated by commas.
+        Front joining face of the set-up, towards the subject. Several values; in a query, separated by commas or each
+        under the name again.
     distance_from_subject_mm : number
         Subject plane, towards the lens. [mm]
     opening_diameter_mm : number
@@ -338,7 +341,7 @@ class ClearOpeningFields(MountingFields, KnownLensFields, SensorFields, StepsFie
         How deep the iris seems to lie behind the front rim, seen from the front. [mm]
     entrance_pupil_depth_uncertainty_mm : number
         Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     exit_pupil_diameter_mm : number
         Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
@@ -351,13 +354,13 @@ class ClearOpeningFields(MountingFields, KnownLensFields, SensorFields, StepsFie
 
     f_number: Required[float]
     magnification: Required[float]
-    pupil_magnification: float
+    pupil_magnification: float | None
     focal_length_mm: Required[float]
-    front_principal_plane_mm: float
+    front_principal_plane_mm: float | None
     lens_register_mm: float
     focusing_extension_mm: float
     subject_diagonal_mm: float
-    distance_mm: float
+    distance_mm: float | None
     distances_mm: Sequence[float]
     distance_from_subject_mm: float
     opening_diameter_mm: float

@@ -92,7 +92,7 @@ class ScaleReadingFields(UsedSensorFields, StepsFields, total=False):
         Relative standard uncertainty of the ruler's division.
     pitch_error : number
         Relative standard uncertainty of the pixel pitch, or of the sensor's used width.
-    tilt_deg : number
+    tilt_deg : number or None
         Tilt of the ruler, along its length, against the plane of the sensor. [deg]
     tilt_error_deg : number
         Standard uncertainty of the tilt; alone, of a ruler meant to lie square. [deg]
@@ -114,7 +114,7 @@ class ScaleReadingFields(UsedSensorFields, StepsFields, total=False):
     finest_division_mm: float
     scale_error: float
     pitch_error: float
-    tilt_deg: float
+    tilt_deg: float | None
     tilt_error_deg: float
 
 
@@ -245,11 +245,11 @@ class ScaleBarFields(UsedSensorFields, StepsFields, total=False):
         Centre to centre of the sensor's pixels. [um]
     image_width_px : number, needed
         Width of the picture in which the scale holds. [px]
-    magnification : number
+    magnification : number or None
         Size on the sensor over size of the subject.
-    scale_px_per_mm : number
+    scale_px_per_mm : number or None
         Pixels of the picture that draw one mm of the subject. [px/mm]
-    subject_width_mm : number
+    subject_width_mm : number or None
         Width of the subject that fills the sensor. [mm]
     cropped_width_px : number
         Pixels of the picture's width that cropping left, before any resizing; assumed all. [px]
@@ -287,9 +287,9 @@ class ScaleBarFields(UsedSensorFields, StepsFields, total=False):
     """
 
     image_width_px: Required[float]
-    magnification: float
-    scale_px_per_mm: float
-    subject_width_mm: float
+    magnification: float | None
+    scale_px_per_mm: float | None
+    subject_width_mm: float | None
     cropped_width_px: float
     finished_width_px: float
     relative_uncertainty: float
@@ -315,7 +315,7 @@ class LensCalibrationFields(MeasuredFrames, StepsFields, total=False):
         Which way round the lens stands; assumed normal.
     frames : Sequence of CalibrationFrame
         Frames of a ruler at different extensions; three or more tell their own scatter.
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length, known beforehand; one frame alone needs it, more frames find it. [mm]
     focal_length_uncertainty_mm : number
         Standard uncertainty of the focal length; if not given, it is taken as exact. [mm]
@@ -369,7 +369,7 @@ class LensCalibrationFields(MeasuredFrames, StepsFields, total=False):
         How deep the iris seems to lie behind the front rim, seen from the front. [mm]
     entrance_pupil_depth_uncertainty_mm : number
         Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     exit_pupil_diameter_mm : number
         Diameter of the aperture as seen from far off through the lens's rear. [mm]
@@ -401,19 +401,19 @@ class LensEstimateFields(KnownLensFields, total=False):
         Focal length as engraved; of a zoom the one it is set to. With front_principal_plane_mm the true one. [mm]
     lens_register_mm : number
         Register of the mount that the lens was made for. [mm]
-    front_principal_plane_mm : number
+    front_principal_plane_mm : number or None
         Front joining face to front principal plane, positive inwards. [mm]
-    principal_plane_separation_mm : number
+    principal_plane_separation_mm : number or None
         Front to rear principal plane, signed; negative when they are crossed. For total lengths only. [mm]
-    pupil_magnification : number
+    pupil_magnification : number or None
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
     mounting : 'normal' | 'reversed'
         Which way round the lens is to stand; assumed reversed.
     camera_register_mm : number
         Register of the camera; assumed 44 mm, for a lens on its mount the lens's own. [mm]
-    extension_mm : number
+    extension_mm : number or None
         Rings, adapters and bellows behind the lens; assumed none. [mm]
-    f_number : number
+    f_number : number or None
         f-number marked on the lens; needed for the effective f-number.
     figure : text
         Figure of the set-up that matters; assumed magnification.
@@ -434,7 +434,7 @@ class LensEstimateFields(KnownLensFields, total=False):
         How deep the iris seems to lie behind the front rim, seen from the front. [mm]
     entrance_pupil_depth_uncertainty_mm : number
         Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     exit_pupil_diameter_mm : number
         Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
@@ -447,11 +447,11 @@ class LensEstimateFields(KnownLensFields, total=False):
 
     focal_length_mm: Required[float]
     lens_register_mm: float
-    front_principal_plane_mm: float
-    principal_plane_separation_mm: float
-    pupil_magnification: float
+    front_principal_plane_mm: float | None
+    principal_plane_separation_mm: float | None
+    pupil_magnification: float | None
     mounting: Mounting
     camera_register_mm: float
-    extension_mm: float
-    f_number: float
+    extension_mm: float | None
+    f_number: float | None
     figure: str

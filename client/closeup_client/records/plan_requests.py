@@ -36,15 +36,15 @@ class MagnificationFields(SensorFields, MountingFields, EstimatedLensFields, Ste
         Used width of the sensor. [mm]
     sensor_height_mm : number
         Used height of the sensor. [mm]
-    subject_width_mm : number
+    subject_width_mm : number or None
         Width of the subject that fills the sensor. [mm]
-    subject_height_mm : number
+    subject_height_mm : number or None
         Height of the subject that fills the sensor. [mm]
-    extension_mm : number
+    extension_mm : number or None
         Rings, tubes and bellows between the parts; not the lens's own focusing. [mm]
-    working_distance_mm : number
+    working_distance_mm : number or None
         Front joining face of the set-up to the subject. [mm]
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length at the focus setting in use. [mm]
     focusing_extension_mm : number
         How far the focus ring has carried glass and rim out from the infinity stop. [mm]
@@ -52,7 +52,7 @@ class MagnificationFields(SensorFields, MountingFields, EstimatedLensFields, Ste
         Register of the mount that the lens was made for. [mm]
     camera_register_mm : number
         Register of the camera: mount flange to sensor. [mm]
-    front_principal_plane_mm : number
+    front_principal_plane_mm : number or None
         Front joining face to front principal plane, positive inwards. [mm]
     show_steps : True or False
         Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
@@ -76,7 +76,7 @@ class MagnificationFields(SensorFields, MountingFields, EstimatedLensFields, Ste
         How deep the iris seems to lie behind the front rim, seen from the front. [mm]
     entrance_pupil_depth_uncertainty_mm : number
         Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     exit_pupil_diameter_mm : number
         Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
@@ -87,13 +87,13 @@ class MagnificationFields(SensorFields, MountingFields, EstimatedLensFields, Ste
         Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
     """
 
-    subject_width_mm: float
-    subject_height_mm: float
-    extension_mm: float
-    working_distance_mm: float
+    subject_width_mm: float | None
+    subject_height_mm: float | None
+    extension_mm: float | None
+    working_distance_mm: float | None
     focusing_extension_mm: float
     camera_register_mm: float
-    front_principal_plane_mm: float
+    front_principal_plane_mm: float | None
 
 
 class RingChainsFields(TypedDict, total=False):
@@ -156,14 +156,14 @@ class SearchCamera(SensorFields, total=False):
         Mount by its id in /v1/catalogue/mounts or among the kit's own; required, unless use names a camera.
     pixel_pitch_um : number
         Centre to centre of the sensor's pixels. [um]
-    circle_of_confusion_mm : number
+    circle_of_confusion_mm : number or None
         Blur accepted on the sensor, as a diameter. [mm]
     """
 
     use: str
     mount: str
     pixel_pitch_um: float
-    circle_of_confusion_mm: float
+    circle_of_confusion_mm: float | None
 
 
 class SearchFields(TypedDict, total=False):
@@ -171,11 +171,11 @@ class SearchFields(TypedDict, total=False):
 
     Members
     -------
-    subject_width_mm : number
+    subject_width_mm : number or None
         Width of the subject, along the sensor's width. [mm]
-    subject_height_mm : number
+    subject_height_mm : number or None
         Height of the subject, along the sensor's height. [mm]
-    magnification : number
+    magnification : number or None
         Magnification wanted, in place of the subject's width and height.
     subject_depth_mm : number
         How far the subject stands out towards the lens. [mm]
@@ -183,7 +183,7 @@ class SearchFields(TypedDict, total=False):
         The camera: one of the kit's, or its mount and its sensor.
     least_working_distance_mm : number
         Least distance from the front joining face to the subject that will do. [mm]
-    least_clearance_mm : number
+    least_clearance_mm : number or None
         Least clearance before what stands out in front that will do; assumed 0 where the clearance is known. [mm]
     largest_subject_resolution_um : number
         Largest distance resolved on the subject, by Rayleigh's criterion, that will do. [um]
@@ -216,13 +216,13 @@ class SearchFields(TypedDict, total=False):
         What a studio owns, or might buy: at most 5000 parts in all, every id once.
     """
 
-    subject_width_mm: float
-    subject_height_mm: float
-    magnification: float
+    subject_width_mm: float | None
+    subject_height_mm: float | None
+    magnification: float | None
     subject_depth_mm: float
     camera: Required[SearchCamera]
     least_working_distance_mm: float
-    least_clearance_mm: float
+    least_clearance_mm: float | None
     largest_subject_resolution_um: float
     most_stack_frames: int
     largest_light_loss_stops: float

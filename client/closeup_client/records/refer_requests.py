@@ -17,7 +17,7 @@ class KitFields(TypedDict, total=False):
         Camera of the kit on which lenses that lack data are told; assumed the first.
     mounting : 'normal' | 'reversed'
         Which way round they stand on it; assumed reversed.
-    extension_mm : number
+    extension_mm : number or None
         Everything between them and the camera: rings, adapters, bellows; assumed 0. [mm]
     kit : Mapping
         What a studio owns, or might buy: at most 5000 parts in all, every id once.
@@ -25,5 +25,5 @@ class KitFields(TypedDict, total=False):
 
     camera: str
     mounting: Mounting
-    extension_mm: float
+    extension_mm: float | None
     kit: Kit

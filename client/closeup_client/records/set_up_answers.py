@@ -502,9 +502,9 @@ class Solved:
     Attributes
     ----------
     pointer : text
-        JSON pointer of the length solved.
+        JSON pointer of the length solved, in mm.
     value : number or None
-        Its value. [mm]
+        The length found, in mm. [mm]
     """
 
     pointer: str

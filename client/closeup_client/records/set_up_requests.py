@@ -44,13 +44,13 @@ class WorkingDistanceFields(MountingFields, KnownLensFields, StepsFields, total=
         Focal length at the focus setting in use. [mm]
     magnification : number, needed
         Size on the sensor over size of the subject.
-    front_principal_plane_mm : number
+    front_principal_plane_mm : number or None
         Front joining face to front principal plane, positive inwards. [mm]
     lens_register_mm : number
         Register of the mount that the lens was made for. [mm]
     focusing_extension_mm : number
         How far the focus ring has carried glass and rim out from the infinity stop. [mm]
-    principal_plane_separation_mm : number
+    principal_plane_separation_mm : number or None
         Front to rear principal plane, signed; negative when they are crossed. For total lengths only. [mm]
     show_steps : True or False
         Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
@@ -74,7 +74,7 @@ class WorkingDistanceFields(MountingFields, KnownLensFields, StepsFields, total=
         How deep the iris seems to lie behind the front rim, seen from the front. [mm]
     entrance_pupil_depth_uncertainty_mm : number
         Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     exit_pupil_diameter_mm : number
         Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
@@ -87,10 +87,10 @@ class WorkingDistanceFields(MountingFields, KnownLensFields, StepsFields, total=
 
     focal_length_mm: Required[float]
     magnification: Required[float]
-    front_principal_plane_mm: float
+    front_principal_plane_mm: float | None
     lens_register_mm: float
     focusing_extension_mm: float
-    principal_plane_separation_mm: float
+    principal_plane_separation_mm: float | None
     estimate_unknown: bool
 
 
@@ -105,11 +105,11 @@ class EffectiveFNumberFields(MarkedAperture, StepsFields, total=False):
         f-number as marked and set on the lens.
     magnification : number, needed
         Size on the sensor over size of the subject.
-    pupil_magnification : number
+    pupil_magnification : number or None
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
     show_steps : True or False
         Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length; as engraved, where lens data are estimated. [mm]
     lens_register_mm : number
         Register of the mount that the lens was made for. [mm]
@@ -133,7 +133,7 @@ class EffectiveFNumberFields(MarkedAperture, StepsFields, total=False):
         How deep the iris seems to lie behind the front rim, seen from the front. [mm]
     entrance_pupil_depth_uncertainty_mm : number
         Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     exit_pupil_diameter_mm : number
         Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
@@ -169,13 +169,13 @@ class DepthOfFieldFields(SharpnessFields, StepsFields, total=False):
         Light of the contrast sums: the one wavelength (assumed), or white light.
     pixel_fill : number
         Share of the pixel pitch that is sensitive, linear.
-    sensor_detail_lp_per_mm : number
+    sensor_detail_lp_per_mm : number or None
         Fineness of the detail, in line pairs per mm on the sensor. [lp/mm]
     subject_detail_lp_per_mm : number
         Fineness of the detail, in line pairs per mm on the subject. [lp/mm]
     contrast : number
         Contrast asked of the detail, 1 being that of the subject.
-    circle_of_confusion_mm : number
+    circle_of_confusion_mm : number or None
         Blur accepted on the sensor, as a diameter. [mm]
     pixel_pitch_um : number
         Centre to centre of the sensor's pixels. [um]
@@ -188,9 +188,9 @@ class DepthOfFieldFields(SharpnessFields, StepsFields, total=False):
         f-number as marked and set on the lens.
     magnification : number, needed
         Size on the sensor over size of the subject.
-    pupil_magnification : number
+    pupil_magnification : number or None
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length at the focus setting in use. [mm]
     show_steps : True or False
         Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
@@ -216,7 +216,7 @@ class DepthOfFieldFields(SharpnessFields, StepsFields, total=False):
         How deep the iris seems to lie behind the front rim, seen from the front. [mm]
     entrance_pupil_depth_uncertainty_mm : number
         Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     exit_pupil_diameter_mm : number
         Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
@@ -258,19 +258,21 @@ class DiffractionFields(MarkedAperture, LightFields, PrintFields, SensorFields, 
         f-number as marked and set on the lens.
     magnification : number, needed
         Size on the sensor over size of the subject.
-    pupil_magnification : number
+    pupil_magnification : number or None
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
-    circle_of_confusion_mm : number
+    circle_of_confusion_mm : number or None
         Blur accepted on the sensor, as a diameter. [mm]
     pixel_pitch_um : number
         Centre to centre of the sensor's pixels. [um]
     sensor_details_lp_per_mm : Sequence of number
-        Fineness of the detail, in line pairs per mm on the sensor. Several values; in a query, separated by commas.
+        Fineness of the detail, in line pairs per mm on the sensor. Several values; in a query, separated by commas or
+        each under the name again.
     subject_details_lp_per_mm : Sequence of number
-        Fineness of the detail, in line pairs per mm on the subject. Several values; in a query, separated by commas.
+        Fineness of the detail, in line pairs per mm on the subject. Several values; in a query, separated by commas or
+        each under the name again.
     show_steps : True or False
         Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length; as engraved, where lens data are estimated. [mm]
     lens_register_mm : number
         Register of the mount that the lens was made for. [mm]
@@ -294,7 +296,7 @@ class DiffractionFields(MarkedAperture, LightFields, PrintFields, SensorFields, 
         How deep the iris seems to lie behind the front rim, seen from the front. [mm]
     entrance_pupil_depth_uncertainty_mm : number
         Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     exit_pupil_diameter_mm : number
         Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
@@ -305,7 +307,7 @@ class DiffractionFields(MarkedAperture, LightFields, PrintFields, SensorFields, 
         Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
     """
 
-    circle_of_confusion_mm: float
+    circle_of_confusion_mm: float | None
     pixel_pitch_um: float
     sensor_details_lp_per_mm: Sequence[float]
     subject_details_lp_per_mm: Sequence[float]
@@ -331,7 +333,7 @@ class OptimumApertureFields(
         Eye to print; assumed the print's width. [mm]
     acuity_arcmin : number
         Angle of the least blur that the viewer notices. [arcmin]
-    circle_of_confusion_mm : number
+    circle_of_confusion_mm : number or None
         Blur accepted on the sensor, as a diameter. [mm]
     model : 'combined' | 'geometric' | 'wave'
         Model of the depth of field for covering_f_number; assumed combined.
@@ -342,14 +344,15 @@ class OptimumApertureFields(
     greatest_f_number : number
         Smallest aperture of the ring; assumed 22.
     f_numbers : Sequence of number
-        f-number as marked and set on the lens. Several values; in a query, separated by commas.
+        f-number as marked and set on the lens. Several values; in a query, separated by commas or each under the name
+        again.
     wavelength_nm : number
         Wavelength of the light. [nm]
     light : 'one-wavelength' | 'white'
         Light of the contrast sums: the one wavelength (assumed), or white light.
     pixel_fill : number
         Share of the pixel pitch that is sensitive, linear.
-    sensor_detail_lp_per_mm : number
+    sensor_detail_lp_per_mm : number or None
         Fineness of the detail, in line pairs per mm on the sensor. [lp/mm]
     subject_detail_lp_per_mm : number
         Fineness of the detail, in line pairs per mm on the subject. [lp/mm]
@@ -361,9 +364,9 @@ class OptimumApertureFields(
         How far the subject stands out towards the lens. [mm]
     magnification : number, needed
         Size on the sensor over size of the subject.
-    pupil_magnification : number
+    pupil_magnification : number or None
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length at the focus setting in use. [mm]
     pixel_pitch_um : number
         Centre to centre of the sensor's pixels. [um]
@@ -391,7 +394,7 @@ class OptimumApertureFields(
         How deep the iris seems to lie behind the front rim, seen from the front. [mm]
     entrance_pupil_depth_uncertainty_mm : number
         Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     exit_pupil_diameter_mm : number
         Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
@@ -402,7 +405,7 @@ class OptimumApertureFields(
         Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
     """
 
-    circle_of_confusion_mm: float
+    circle_of_confusion_mm: float | None
     model: SearchModel
     aperture_series: ApertureSeries
     least_f_number: float
@@ -410,7 +413,7 @@ class OptimumApertureFields(
     f_numbers: Sequence[float]
     subject_depth_mm: Required[float]
     magnification: Required[float]
-    pupil_magnification: float
+    pupil_magnification: float | None
     pixel_pitch_um: float
 
 
@@ -453,17 +456,17 @@ class FormatEquivalenceFields(MarkedAperture, SensorFields, StepsFields, total=F
         f-number as marked and set on the lens.
     magnification : number, needed
         Size on the sensor over size of the subject.
-    pupil_magnification : number
+    pupil_magnification : number or None
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
     framing_by : 'width' | 'height' | 'diagonal'
         What of the frame shows as much of the subject on both sensors; assumed width.
-    circle_of_confusion_mm : number
+    circle_of_confusion_mm : number or None
         Blur accepted on this sensor, as a diameter. [mm]
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length at the focus setting in use. [mm]
     lens_register_mm : number
         Register of the mount that the lens was made for. [mm]
-    front_principal_plane_mm : number
+    front_principal_plane_mm : number or None
         Front joining face to front principal plane, positive inwards. [mm]
     show_steps : True or False
         Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
@@ -487,7 +490,7 @@ class FormatEquivalenceFields(MarkedAperture, SensorFields, StepsFields, total=F
         How deep the iris seems to lie behind the front rim, seen from the front. [mm]
     entrance_pupil_depth_uncertainty_mm : number
         Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     exit_pupil_diameter_mm : number
         Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
@@ -509,8 +512,8 @@ class FormatEquivalenceFields(MarkedAperture, SensorFields, StepsFields, total=F
     other_sensor_width_mm: float
     other_sensor_height_mm: float
     framing_by: FramingBy
-    circle_of_confusion_mm: float
-    front_principal_plane_mm: float
+    circle_of_confusion_mm: float | None
+    front_principal_plane_mm: float | None
 
 
 class ExposureOfSetUpFields(ExposureSettings, total=False):
@@ -534,7 +537,8 @@ class ExposureOfSetUpFields(ExposureSettings, total=False):
     finder : Finder
         The lens's widest mark, and the mark at which one looks and focuses.
     magnifications : Sequence of number
-        Size on the sensor over size of the subject. Several values; in a query, separated by commas.
+        Size on the sensor over size of the subject. Several values; in a query, separated by commas or each under the
+        name again.
     planned : FrameSettings
         What changes in the planned frame beside the set-up; the unknown is left out.
     """
@@ -574,7 +578,7 @@ class WholeSetUp(SurroundingsFields, SetUpDocument, total=False):
         Light of the contrast sums: the one wavelength (assumed), or white light.
     pixel_fill : number
         Share of the pixel pitch that is sensitive, linear.
-    sensor_detail_lp_per_mm : number
+    sensor_detail_lp_per_mm : number or None
         Fineness of the detail, in line pairs per mm on the sensor. [lp/mm]
     subject_detail_lp_per_mm : number
         Fineness of the detail, in line pairs per mm on the subject. [lp/mm]
@@ -644,7 +648,7 @@ class SetUpFields(WholeSetUp, StepsFields, total=False):
         Light of the contrast sums: the one wavelength (assumed), or white light.
     pixel_fill : number
         Share of the pixel pitch that is sensitive, linear.
-    sensor_detail_lp_per_mm : number
+    sensor_detail_lp_per_mm : number or None
         Fineness of the detail, in line pairs per mm on the sensor. [lp/mm]
     subject_detail_lp_per_mm : number
         Fineness of the detail, in line pairs per mm on the subject. [lp/mm]
@@ -713,7 +717,7 @@ class DrawingFields(WholeSetUp, ChartFields, total=False):
         Light of the contrast sums: the one wavelength (assumed), or white light.
     pixel_fill : number
         Share of the pixel pitch that is sensitive, linear.
-    sensor_detail_lp_per_mm : number
+    sensor_detail_lp_per_mm : number or None
         Fineness of the detail, in line pairs per mm on the sensor. [lp/mm]
     subject_detail_lp_per_mm : number
         Fineness of the detail, in line pairs per mm on the subject. [lp/mm]
@@ -780,7 +784,7 @@ class FrameDrawingFields(WholeSetUp, ChartFields, total=False):
         Light of the contrast sums: the one wavelength (assumed), or white light.
     pixel_fill : number
         Share of the pixel pitch that is sensitive, linear.
-    sensor_detail_lp_per_mm : number
+    sensor_detail_lp_per_mm : number or None
         Fineness of the detail, in line pairs per mm on the sensor. [lp/mm]
     subject_detail_lp_per_mm : number
         Fineness of the detail, in line pairs per mm on the subject. [lp/mm]
@@ -827,12 +831,12 @@ class FrameDrawingFields(WholeSetUp, ChartFields, total=False):
         What a studio owns, or might buy: at most 5000 parts in all, every id once.
     subject_width_mm : number, needed
         Width of the subject itself. [mm]
-    subject_height_mm : number
+    subject_height_mm : number or None
         Height of the subject itself; assumed its width. [mm]
     """
 
     subject_width_mm: Required[float]
-    subject_height_mm: float
+    subject_height_mm: float | None
 
 
 class SheetFields(WholeSetUp, total=False):
@@ -852,7 +856,7 @@ class SheetFields(WholeSetUp, total=False):
         Light of the contrast sums: the one wavelength (assumed), or white light.
     pixel_fill : number
         Share of the pixel pitch that is sensitive, linear.
-    sensor_detail_lp_per_mm : number
+    sensor_detail_lp_per_mm : number or None
         Fineness of the detail, in line pairs per mm on the sensor. [lp/mm]
     subject_detail_lp_per_mm : number
         Fineness of the detail, in line pairs per mm on the subject. [lp/mm]
@@ -921,7 +925,7 @@ class TableFields(SetUpDocument, total=False):
         Light of the contrast sums: the one wavelength (assumed), or white light.
     pixel_fill : number
         Share of the pixel pitch that is sensitive, linear.
-    sensor_detail_lp_per_mm : number
+    sensor_detail_lp_per_mm : number or None
         Fineness of the detail, in line pairs per mm on the sensor. [lp/mm]
     subject_detail_lp_per_mm : number
         Fineness of the detail, in line pairs per mm on the subject. [lp/mm]

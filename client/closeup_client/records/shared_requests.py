@@ -40,23 +40,23 @@ class MeasuredMagnification(TypedDict, total=False):
         Rings, adapters and bellows behind the lens. [mm]
     camera_register_mm : number, needed
         Register of the camera: mount flange to sensor. [mm]
-    magnification : number
+    magnification : number or None
         Magnification that was read.
-    subject_width_mm : number
+    subject_width_mm : number or None
         Length of the ruler over the width of the frame. [mm]
     sensor_width_mm : number
         Used width of the sensor; needed with subject_width_mm. [mm]
-    magnification_uncertainty : number
+    magnification_uncertainty : number or None
         Combined standard uncertainty of the magnification.
     """
 
     mounting: Required[Mounting]
     extension_mm: Required[float]
     camera_register_mm: Required[float]
-    magnification: float
-    subject_width_mm: float
+    magnification: float | None
+    subject_width_mm: float | None
     sensor_width_mm: float
-    magnification_uncertainty: float
+    magnification_uncertainty: float | None
 
 
 class KnownLensFields(TypedDict, total=False):
@@ -81,7 +81,7 @@ class KnownLensFields(TypedDict, total=False):
         How deep the iris seems to lie behind the front rim, seen from the front. [mm]
     entrance_pupil_depth_uncertainty_mm : number
         Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     exit_pupil_diameter_mm : number
         Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
@@ -100,7 +100,7 @@ class KnownLensFields(TypedDict, total=False):
     barrel_length_uncertainty_mm: float
     entrance_pupil_depth_mm: float
     entrance_pupil_depth_uncertainty_mm: float
-    entrance_pupil_diameter_mm: float
+    entrance_pupil_diameter_mm: float | None
     exit_pupil_diameter_mm: float
     pupil_ratio_uncertainty: float
     measured: Sequence[MeasuredMagnification]
@@ -137,17 +137,17 @@ class LensFields(KnownLensFields, total=False):
     -------
     focal_length_mm : number, needed
         Focal length at the focus setting in use. [mm]
-    f_number : number
+    f_number : number or None
         f-number as marked and set on the lens.
-    pupil_magnification : number
+    pupil_magnification : number or None
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
-    front_principal_plane_mm : number
+    front_principal_plane_mm : number or None
         Front joining face to front principal plane, positive inwards. [mm]
     register_mm : number
         Register of the mount that the lens was made for. [mm]
-    rear_principal_plane_mm : number
+    rear_principal_plane_mm : number or None
         Rear joining face to rear principal plane, positive towards the camera. [mm]
-    principal_plane_separation_mm : number
+    principal_plane_separation_mm : number or None
         Front to rear principal plane, signed; negative when they are crossed. For total lengths only. [mm]
     focusing_extension_mm : number
         How far the focus ring has carried glass and rim out from the infinity stop. [mm]
@@ -178,7 +178,7 @@ class LensFields(KnownLensFields, total=False):
         How deep the iris seems to lie behind the front rim, seen from the front. [mm]
     entrance_pupil_depth_uncertainty_mm : number
         Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     exit_pupil_diameter_mm : number
         Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
@@ -190,12 +190,12 @@ class LensFields(KnownLensFields, total=False):
     """
 
     focal_length_mm: Required[float]
-    f_number: float
-    pupil_magnification: float
-    front_principal_plane_mm: float
+    f_number: float | None
+    pupil_magnification: float | None
+    front_principal_plane_mm: float | None
     register_mm: float
-    rear_principal_plane_mm: float
-    principal_plane_separation_mm: float
+    rear_principal_plane_mm: float | None
+    principal_plane_separation_mm: float | None
     focusing_extension_mm: float
     reversed: bool
     front_diameter_mm: float
@@ -213,17 +213,17 @@ class Lens(LensFields, total=False):
         Kind of element.
     focal_length_mm : number, needed
         Focal length at the focus setting in use. [mm]
-    f_number : number
+    f_number : number or None
         f-number as marked and set on the lens.
-    pupil_magnification : number
+    pupil_magnification : number or None
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
-    front_principal_plane_mm : number
+    front_principal_plane_mm : number or None
         Front joining face to front principal plane, positive inwards. [mm]
     register_mm : number
         Register of the mount that the lens was made for. [mm]
-    rear_principal_plane_mm : number
+    rear_principal_plane_mm : number or None
         Rear joining face to rear principal plane, positive towards the camera. [mm]
-    principal_plane_separation_mm : number
+    principal_plane_separation_mm : number or None
         Front to rear principal plane, signed; negative when they are crossed. For total lengths only. [mm]
     focusing_extension_mm : number
         How far the focus ring has carried glass and rim out from the infinity stop. [mm]
@@ -254,7 +254,7 @@ class Lens(LensFields, total=False):
         How deep the iris seems to lie behind the front rim, seen from the front. [mm]
     entrance_pupil_depth_uncertainty_mm : number
         Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     exit_pupil_diameter_mm : number
         Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
@@ -273,14 +273,14 @@ class SpacerFields(TypedDict, total=False):
 
     Members
     -------
-    length_mm : number
+    length_mm : number or None
         Length between its two faces; required, but left out where solve names it. [mm]
-    clear_diameter_mm : number
+    clear_diameter_mm : number or None
         Inner diameter that light passes. [mm]
     """
 
-    length_mm: float
-    clear_diameter_mm: float
+    length_mm: float | None
+    clear_diameter_mm: float | None
 
 
 class Spacer(SpacerFields, total=False):
@@ -290,9 +290,9 @@ class Spacer(SpacerFields, total=False):
     -------
     element : 'spacer', needed
         Kind of element.
-    length_mm : number
+    length_mm : number or None
         Length between its two faces; required, but left out where solve names it. [mm]
-    clear_diameter_mm : number
+    clear_diameter_mm : number or None
         Inner diameter that light passes. [mm]
     """
 
@@ -306,21 +306,21 @@ class CloseUpLensFields(TypedDict, total=False):
     -------
     power_dpt : number
         Power in dioptres: 1000 over the focal length in mm. [dpt]
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length at the focus setting in use. [mm]
-    length_mm : number
+    length_mm : number or None
         Length between the part's two joining faces. [mm]
-    front_principal_plane_mm : number
+    front_principal_plane_mm : number or None
         Front joining face to front principal plane, positive inwards. [mm]
-    rear_principal_plane_mm : number
+    rear_principal_plane_mm : number or None
         Rear joining face to rear principal plane, positive towards the camera. [mm]
     """
 
     power_dpt: float
-    focal_length_mm: float
-    length_mm: float
-    front_principal_plane_mm: float
-    rear_principal_plane_mm: float
+    focal_length_mm: float | None
+    length_mm: float | None
+    front_principal_plane_mm: float | None
+    rear_principal_plane_mm: float | None
 
 
 class CloseUpLens(CloseUpLensFields, total=False):
@@ -332,13 +332,13 @@ class CloseUpLens(CloseUpLensFields, total=False):
         Kind of element.
     power_dpt : number
         Power in dioptres: 1000 over the focal length in mm. [dpt]
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length at the focus setting in use. [mm]
-    length_mm : number
+    length_mm : number or None
         Length between the part's two joining faces. [mm]
-    front_principal_plane_mm : number
+    front_principal_plane_mm : number or None
         Front joining face to front principal plane, positive inwards. [mm]
-    rear_principal_plane_mm : number
+    rear_principal_plane_mm : number or None
         Rear joining face to rear principal plane, positive towards the camera. [mm]
     """
 
@@ -354,7 +354,7 @@ class TeleconverterFields(TypedDict, total=False):
         Factor of the converter on the focal length.
     added_length_mm : number
         Length the converter adds between lens and camera. [mm]
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length of the converter, negative; assumed that of a thin one. [mm]
     register_mm : number
         Register it is made for; assumed the camera's. [mm]
@@ -362,7 +362,7 @@ class TeleconverterFields(TypedDict, total=False):
 
     factor: Required[float]
     added_length_mm: float
-    focal_length_mm: float
+    focal_length_mm: float | None
     register_mm: float
 
 
@@ -377,7 +377,7 @@ class Teleconverter(TeleconverterFields, total=False):
         Factor of the converter on the focal length.
     added_length_mm : number
         Length the converter adds between lens and camera. [mm]
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length of the converter, negative; assumed that of a thin one. [mm]
     register_mm : number
         Register it is made for; assumed the camera's. [mm]
@@ -399,9 +399,9 @@ class ObjectiveFields(TypedDict, total=False):
         Tube lens that an infinity-corrected objective is rated for. [mm]
     tube_length_mm : number
         Mechanical tube length engraved on a finite-conjugate objective. [mm]
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length of a finite-conjugate objective. [mm]
-    working_distance_mm : number
+    working_distance_mm : number or None
         Front glass to subject, as its maker states it. [mm]
     parfocal_distance_mm : number
         Subject to the objective's shoulder when sharp. [mm]
@@ -413,8 +413,8 @@ class ObjectiveFields(TypedDict, total=False):
     numerical_aperture: Required[float]
     tube_lens_focal_length_mm: float
     tube_length_mm: float
-    focal_length_mm: float
-    working_distance_mm: float
+    focal_length_mm: float | None
+    working_distance_mm: float | None
     parfocal_distance_mm: float
     field_number_mm: float
 
@@ -434,9 +434,9 @@ class Objective(ObjectiveFields, total=False):
         Tube lens that an infinity-corrected objective is rated for. [mm]
     tube_length_mm : number
         Mechanical tube length engraved on a finite-conjugate objective. [mm]
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length of a finite-conjugate objective. [mm]
-    working_distance_mm : number
+    working_distance_mm : number or None
         Front glass to subject, as its maker states it. [mm]
     parfocal_distance_mm : number
         Subject to the objective's shoulder when sharp. [mm]
@@ -456,11 +456,11 @@ class KitPartFields(TypedDict, total=False):
         Id of the part in the kit.
     reversed : True or False
         Whether a lens stands back to front; if not given, it does not.
-    f_number : number
+    f_number : number or None
         f-number as marked and set on the lens.
     setting : text
         Id of the lens's setting; needed where it has several.
-    length_mm : number
+    length_mm : number or None
         How far bellows are drawn out; left out where solve names it. [mm]
     focusing_extension_mm : number
         How far the focus ring has carried glass and rim out from the infinity stop. [mm]
@@ -468,9 +468,9 @@ class KitPartFields(TypedDict, total=False):
 
     use: Required[str]
     reversed: bool
-    f_number: float
+    f_number: float | None
     setting: str
-    length_mm: float
+    length_mm: float | None
     focusing_extension_mm: float
 
 
@@ -485,11 +485,11 @@ class KitPart(KitPartFields, total=False):
         Id of the part in the kit.
     reversed : True or False
         Whether a lens stands back to front; if not given, it does not.
-    f_number : number
+    f_number : number or None
         f-number as marked and set on the lens.
     setting : text
         Id of the lens's setting; needed where it has several.
-    length_mm : number
+    length_mm : number or None
         How far bellows are drawn out; left out where solve names it. [mm]
     focusing_extension_mm : number
         How far the focus ring has carried glass and rim out from the infinity stop. [mm]
@@ -541,7 +541,7 @@ class EstimatedLensFields(KnownLensFields, total=False):
     estimate_unknown : True or False
         Whether lens data that are not given are estimated from published designs of the lens's class, so that answers
         give ranges; assumed false.
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length; as engraved, where lens data are estimated. [mm]
     lens_register_mm : number
         Register of the mount that the lens was made for. [mm]
@@ -562,7 +562,7 @@ class EstimatedLensFields(KnownLensFields, total=False):
         How deep the iris seems to lie behind the front rim, seen from the front. [mm]
     entrance_pupil_depth_uncertainty_mm : number
         Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     exit_pupil_diameter_mm : number
         Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
@@ -574,7 +574,7 @@ class EstimatedLensFields(KnownLensFields, total=False):
     """
 
     estimate_unknown: bool
-    focal_length_mm: float
+    focal_length_mm: float | None
     lens_register_mm: float
 
 
@@ -601,9 +601,9 @@ class MarkedAperture(MountingFields, EstimatedLensFields, total=False):
         f-number as marked and set on the lens.
     magnification : number, needed
         Size on the sensor over size of the subject.
-    pupil_magnification : number
+    pupil_magnification : number or None
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length; as engraved, where lens data are estimated. [mm]
     lens_register_mm : number
         Register of the mount that the lens was made for. [mm]
@@ -627,7 +627,7 @@ class MarkedAperture(MountingFields, EstimatedLensFields, total=False):
         How deep the iris seems to lie behind the front rim, seen from the front. [mm]
     entrance_pupil_depth_uncertainty_mm : number
         Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     exit_pupil_diameter_mm : number
         Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
@@ -640,7 +640,7 @@ class MarkedAperture(MountingFields, EstimatedLensFields, total=False):
 
     f_number: Required[float]
     magnification: Required[float]
-    pupil_magnification: float
+    pupil_magnification: float | None
 
 
 class LightFields(TypedDict, total=False):
@@ -672,7 +672,7 @@ class DetailFields(LightFields, total=False):
         Light of the contrast sums: the one wavelength (assumed), or white light.
     pixel_fill : number
         Share of the pixel pitch that is sensitive, linear.
-    sensor_detail_lp_per_mm : number
+    sensor_detail_lp_per_mm : number or None
         Fineness of the detail, in line pairs per mm on the sensor. [lp/mm]
     subject_detail_lp_per_mm : number
         Fineness of the detail, in line pairs per mm on the subject. [lp/mm]
@@ -680,7 +680,7 @@ class DetailFields(LightFields, total=False):
         Contrast asked of the detail, 1 being that of the subject.
     """
 
-    sensor_detail_lp_per_mm: float
+    sensor_detail_lp_per_mm: float | None
     subject_detail_lp_per_mm: float
     contrast: float
 
@@ -727,13 +727,13 @@ class SharpnessFields(MarkedAperture, DetailFields, PrintFields, SensorFields, t
         Light of the contrast sums: the one wavelength (assumed), or white light.
     pixel_fill : number
         Share of the pixel pitch that is sensitive, linear.
-    sensor_detail_lp_per_mm : number
+    sensor_detail_lp_per_mm : number or None
         Fineness of the detail, in line pairs per mm on the sensor. [lp/mm]
     subject_detail_lp_per_mm : number
         Fineness of the detail, in line pairs per mm on the subject. [lp/mm]
     contrast : number
         Contrast asked of the detail, 1 being that of the subject.
-    circle_of_confusion_mm : number
+    circle_of_confusion_mm : number or None
         Blur accepted on the sensor, as a diameter. [mm]
     pixel_pitch_um : number
         Centre to centre of the sensor's pixels. [um]
@@ -746,9 +746,9 @@ class SharpnessFields(MarkedAperture, DetailFields, PrintFields, SensorFields, t
         f-number as marked and set on the lens.
     magnification : number, needed
         Size on the sensor over size of the subject.
-    pupil_magnification : number
+    pupil_magnification : number or None
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length at the focus setting in use. [mm]
     lens_register_mm : number
         Register of the mount that the lens was made for. [mm]
@@ -772,7 +772,7 @@ class SharpnessFields(MarkedAperture, DetailFields, PrintFields, SensorFields, t
         How deep the iris seems to lie behind the front rim, seen from the front. [mm]
     entrance_pupil_depth_uncertainty_mm : number
         Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     exit_pupil_diameter_mm : number
         Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
@@ -783,7 +783,7 @@ class SharpnessFields(MarkedAperture, DetailFields, PrintFields, SensorFields, t
         Photographs of a ruler taken with this lens at its infinity stop, each with its magnification.
     """
 
-    circle_of_confusion_mm: float
+    circle_of_confusion_mm: float | None
     pixel_pitch_um: float
     model: DepthModel
 
@@ -836,7 +836,7 @@ class FrameSettings(TypedDict, total=False):
         ISO speed set on the camera, or of the film.
     flash_power : number
         Power that the flash is set to, as the scale of its head counts it.
-    flash_distance_mm : number
+    flash_distance_mm : number or None
         Flash, or its diffuser, to the subject. [mm]
     source_diameter_mm : number
         Diameter of the luminous disc: the flash's window, or its diffuser. [mm]
@@ -853,7 +853,7 @@ class FrameSettings(TypedDict, total=False):
     exposure_time_s: float
     iso: float
     flash_power: float
-    flash_distance_mm: float
+    flash_distance_mm: float | None
     source_diameter_mm: float
     pops: float
     transmission: float
@@ -874,7 +874,7 @@ class Frame(FrameSettings, MountingFields, total=False):
         ISO speed set on the camera, or of the film.
     flash_power : number
         Power that the flash is set to, as the scale of its head counts it.
-    flash_distance_mm : number
+    flash_distance_mm : number or None
         Flash, or its diffuser, to the subject. [mm]
     source_diameter_mm : number
         Diameter of the luminous disc: the flash's window, or its diffuser. [mm]
@@ -886,20 +886,20 @@ class Frame(FrameSettings, MountingFields, total=False):
         Share of the flash's light that diffusers and filters before it let through, all together.
     filter_stops : number
         Light that filters before or in the lens take, all together. [stops]
-    effective_f_number : number
+    effective_f_number : number or None
         f-number that the sensor really sees, 1/(2 sin u').
-    f_number : number
+    f_number : number or None
         f-number as marked and set on the lens.
-    magnification : number
+    magnification : number or None
         Size on the sensor over size of the subject.
-    pupil_magnification : number
+    pupil_magnification : number or None
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
     """
 
-    effective_f_number: float
-    f_number: float
-    magnification: float
-    pupil_magnification: float
+    effective_f_number: float | None
+    f_number: float | None
+    magnification: float | None
+    pupil_magnification: float | None
 
 
 class FlashScale(TypedDict, total=False):
@@ -939,7 +939,7 @@ class Ambient(TypedDict, total=False):
         Exposure time of the test frame; assumed the planned. [s]
     iso : number
         ISO speed of the test frame; assumed the planned.
-    effective_f_number : number
+    effective_f_number : number or None
         That of the test frame; assumed the planned.
     black_stops : number
         Stops below mid-grey from which a picture counts as black; assumed 5 (common practice, no source). [stops]
@@ -951,7 +951,7 @@ class Ambient(TypedDict, total=False):
     below_mid_grey_stops: float
     exposure_time_s: float
     iso: float
-    effective_f_number: float
+    effective_f_number: float | None
     black_stops: float
     sideways_speed_mm_s: float
 
@@ -992,7 +992,8 @@ class ExposureSettings(TypedDict, total=False):
     finder : Finder
         The lens's widest mark, and the mark at which one looks and focuses.
     magnifications : Sequence of number
-        Size on the sensor over size of the subject. Several values; in a query, separated by commas.
+        Size on the sensor over size of the subject. Several values; in a query, separated by commas or each under the
+        name again.
     """
 
     reference: Required[Frame]
@@ -1023,14 +1024,14 @@ class Camera(SensorFields, total=False):
         Mount flange to sensor; required, unless use names a camera. [mm]
     pixel_pitch_um : number
         Centre to centre of the sensor's pixels. [um]
-    circle_of_confusion_mm : number
+    circle_of_confusion_mm : number or None
         Blur accepted on the sensor, as a diameter. [mm]
     """
 
     use: str
     register_mm: float
     pixel_pitch_um: float
-    circle_of_confusion_mm: float
+    circle_of_confusion_mm: float | None
 
 
 class SetUpDocument(DetailFields, PrintFields, total=False):
@@ -1050,7 +1051,7 @@ class SetUpDocument(DetailFields, PrintFields, total=False):
         Light of the contrast sums: the one wavelength (assumed), or white light.
     pixel_fill : number
         Share of the pixel pitch that is sensitive, linear.
-    sensor_detail_lp_per_mm : number
+    sensor_detail_lp_per_mm : number or None
         Fineness of the detail, in line pairs per mm on the sensor. [lp/mm]
     subject_detail_lp_per_mm : number
         Fineness of the detail, in line pairs per mm on the subject. [lp/mm]
@@ -1082,17 +1083,17 @@ class Target(TypedDict, total=False):
 
     Members
     -------
-    magnification : number
+    magnification : number or None
         Size on the sensor over size of the subject.
-    working_distance_mm : number
+    working_distance_mm : number or None
         Front joining face of the set-up to the subject. [mm]
-    subject_width_mm : number
+    subject_width_mm : number or None
         Width of the subject that fills the sensor. [mm]
     """
 
-    magnification: float
-    working_distance_mm: float
-    subject_width_mm: float
+    magnification: float | None
+    working_distance_mm: float | None
+    subject_width_mm: float | None
 
 
 class Solve(TypedDict, total=False):
@@ -1101,11 +1102,11 @@ class Solve(TypedDict, total=False):
     Members
     -------
     unknown : text, needed
-        JSON pointer of the open length, which is left out of the train.
+        JSON pointer of the open length, in mm, which is left out of the train.
     minimum : number
-        Least length allowed; assumed the part's, or 0. [mm]
+        Least length allowed, in mm; assumed the part's, or 0. [mm]
     maximum : number
-        Greatest length allowed; assumed the part's, or the vocabulary's bound. [mm]
+        Greatest length allowed, in mm; assumed the part's, or the vocabulary's bound. [mm]
     target : Target, needed
         What the open length is to reach: exactly one member.
     """
@@ -1159,13 +1160,13 @@ class StackFields(SharpnessFields, SurroundingsFields, total=False):
         Light of the contrast sums: the one wavelength (assumed), or white light.
     pixel_fill : number
         Share of the pixel pitch that is sensitive, linear.
-    sensor_detail_lp_per_mm : number
+    sensor_detail_lp_per_mm : number or None
         Fineness of the detail, in line pairs per mm on the sensor. [lp/mm]
     subject_detail_lp_per_mm : number
         Fineness of the detail, in line pairs per mm on the subject. [lp/mm]
     contrast : number
         Contrast asked of the detail, 1 being that of the subject.
-    circle_of_confusion_mm : number
+    circle_of_confusion_mm : number or None
         Blur accepted on the sensor, as a diameter. [mm]
     pixel_pitch_um : number
         Centre to centre of the sensor's pixels. [um]
@@ -1178,15 +1179,15 @@ class StackFields(SharpnessFields, SurroundingsFields, total=False):
         f-number as marked and set on the lens.
     magnification : number, needed
         Size on the sensor over size of the subject.
-    pupil_magnification : number
+    pupil_magnification : number or None
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length at the focus setting in use. [mm]
     subject_depth_mm : number, needed
         How far the subject stands out towards the lens. [mm]
     method : 'rail' | 'ring'
         What moves: a rail under camera and lens together (assumed), or the focus ring or a standard of the bellows.
-    overlap : number
+    overlap : number or None
         Least share of the depth between two neighbouring frames that both are sharp over; assumed 0.2.
     ring_moves : 'lens' | 'rear-standard'
         What focusing moves, for method ring: the whole lens before a camera that stands still (assumed), by its focus
@@ -1194,7 +1195,7 @@ class StackFields(SharpnessFields, SurroundingsFields, total=False):
         sensor behind a lens that stands still.
     rail_step_um : number
         Least step of the rail; moves are whole steps. [um]
-    clearance_mm : number
+    clearance_mm : number or None
         What is left between the subject's nearest point and what stands out in front, focused on that point. [mm]
     settle_s : number
         Wait after each move until nothing trembles. [s]
@@ -1224,7 +1225,7 @@ class StackFields(SharpnessFields, SurroundingsFields, total=False):
         How deep the iris seems to lie behind the front rim, seen from the front. [mm]
     entrance_pupil_depth_uncertainty_mm : number
         Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     exit_pupil_diameter_mm : number
         Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
@@ -1237,10 +1238,10 @@ class StackFields(SharpnessFields, SurroundingsFields, total=False):
 
     subject_depth_mm: Required[float]
     method: StackMethod
-    overlap: float
+    overlap: float | None
     ring_moves: RingMoves
     rail_step_um: float
-    clearance_mm: float
+    clearance_mm: float | None
     settle_s: float
     exposure_time_s: float
     flash_recycle_s: float
@@ -1251,11 +1252,11 @@ class MeasuredLensFields(TypedDict, total=False):
 
     Members
     -------
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length, known beforehand; one frame alone needs it, more frames find it. [mm]
     focal_length_uncertainty_mm : number
         Standard uncertainty of the focal length; if not given, it is taken as exact. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     entrance_pupil_diameter_uncertainty_mm : number
         Standard uncertainty of the entrance pupil's diameter. [mm]
@@ -1271,9 +1272,9 @@ class MeasuredLensFields(TypedDict, total=False):
         Standard uncertainty of those stops. [stops]
     """
 
-    focal_length_mm: float
+    focal_length_mm: float | None
     focal_length_uncertainty_mm: float
-    entrance_pupil_diameter_mm: float
+    entrance_pupil_diameter_mm: float | None
     entrance_pupil_diameter_uncertainty_mm: float
     exit_pupil_diameter_mm: float
     exit_pupil_diameter_uncertainty_mm: float
@@ -1287,31 +1288,31 @@ class CalibrationFrame(TypedDict, total=False):
 
     Members
     -------
-    extension_mm : number
+    extension_mm : number or None
         Rings, tubes, bellows and adapters between lens and camera; assumed 0 beside focusing. [mm]
     focusing_extension_mm : number
         How far the focus ring has carried glass and rim out from the infinity stop. [mm]
     magnification : number, needed
         Size on the sensor over size of the subject.
-    magnification_uncertainty : number
+    magnification_uncertainty : number or None
         Standard uncertainty of the magnification, as from /v1/scale-reading.
-    working_distance_mm : number
+    working_distance_mm : number or None
         Front joining face of the set-up to the subject. [mm]
     working_distance_uncertainty_mm : number
         Standard uncertainty of the working distance. [mm]
-    subject_to_sensor_mm : number
+    subject_to_sensor_mm : number or None
         Subject to sensor. [mm]
     subject_to_sensor_uncertainty_mm : number
         Standard uncertainty of the distance from subject to sensor. [mm]
     """
 
-    extension_mm: float
+    extension_mm: float | None
     focusing_extension_mm: float
     magnification: Required[float]
-    magnification_uncertainty: float
-    working_distance_mm: float
+    magnification_uncertainty: float | None
+    working_distance_mm: float | None
     working_distance_uncertainty_mm: float
-    subject_to_sensor_mm: float
+    subject_to_sensor_mm: float | None
     subject_to_sensor_uncertainty_mm: float
 
 
@@ -1322,11 +1323,11 @@ class ZoomSetting(MeasuredLensFields, total=False):
     -------
     frames : Sequence of CalibrationFrame, needed
         Frames of a ruler at different extensions; three or more tell their own scatter.
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length, known beforehand; one frame alone needs it, more frames find it. [mm]
     focal_length_uncertainty_mm : number
         Standard uncertainty of the focal length; if not given, it is taken as exact. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     entrance_pupil_diameter_uncertainty_mm : number
         Standard uncertainty of the entrance pupil's diameter. [mm]
@@ -1357,11 +1358,11 @@ class MeasuredFrames(MountingFields, MeasuredLensFields, total=False):
         Which way round the lens stands; assumed normal.
     frames : Sequence of CalibrationFrame
         Frames of a ruler at different extensions; three or more tell their own scatter.
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length, known beforehand; one frame alone needs it, more frames find it. [mm]
     focal_length_uncertainty_mm : number
         Standard uncertainty of the focal length; if not given, it is taken as exact. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     entrance_pupil_diameter_uncertainty_mm : number
         Standard uncertainty of the entrance pupil's diameter. [mm]

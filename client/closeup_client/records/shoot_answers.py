@@ -29,8 +29,10 @@ class MotionBlurAnswer(WorkedAnswer):
         Blur on the sensor by all motions together. [um]
     subject_blur_um : number
         The same blur, measured on the subject. [um]
+    sensor_blur_px : number or None
+        The same blur, in pixels of the sensor. [px]
     sensor_blur_pixels : number or None
-        The same blur, in pixels of the sensor. [pixels]
+        The same as sensor_blur_px, under its former name. [pixels]
     sideways_blur_um : number or None
         Blur on the sensor by sideways movement. [um]
     rotation_blur_um : number or None
@@ -80,6 +82,7 @@ class MotionBlurAnswer(WorkedAnswer):
     blur_time_s: float
     sensor_blur_um: float
     subject_blur_um: float
+    sensor_blur_px: float | None = None
     sensor_blur_pixels: float | None
     sideways_blur_um: float | None
     rotation_blur_um: float | None

@@ -64,9 +64,9 @@ class MotionBlurFields(SensorFields, MountingFields, SurroundingsFields, Estimat
         Amplitude across the axis, on the subject's side: half the stroke from end to end. [um]
     vibration_frequency_hz : number
         Frequency of the vibration. [Hz]
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length at the focus in use; counts for rotation only. [mm]
-    pupil_magnification : number
+    pupil_magnification : number or None
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
     exposure_time_s : number
         How long the shutter is open. [s]
@@ -77,17 +77,19 @@ class MotionBlurFields(SensorFields, MountingFields, SurroundingsFields, Estimat
     flash_shape : 'exponential' | 'cut'
         How the light of the flash dies: exponential, t0.1 = 3.32 t0.5; or cut short electronically, t0.1 = t0.5.
         Assumed exponential.
-    ambient_share : number
+    ambient_share : number or None
         Share of the picture's light that falls through the whole exposure time, not from the flash.
     pixel_pitch_um : number
         Centre to centre of the sensor's pixels. [um]
     depth_mm : number
         Depth of field in all that the movement is held against. [mm]
-    allowed_blur_um : number
+    allowed_blur_um : number or None
         Blur by movement that is allowed on the sensor. [um]
+    allowed_blur_px : number
+        Blur by movement that is allowed on the sensor, in pixels. [px]
     allowed_blur_pixels : number
-        Blur by movement that is allowed on the sensor, in pixels. [pixels]
-    circle_of_confusion_mm : number
+        The same as allowed_blur_px, under its former name. [pixels]
+    circle_of_confusion_mm : number or None
         Blur accepted on the sensor, as a diameter. [mm]
     show_steps : True or False
         Whether the answer tells its steps, each with formula, numbers put in, result and source; assumed false.
@@ -113,7 +115,7 @@ class MotionBlurFields(SensorFields, MountingFields, SurroundingsFields, Estimat
         How deep the iris seems to lie behind the front rim, seen from the front. [mm]
     entrance_pupil_depth_uncertainty_mm : number
         Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     exit_pupil_diameter_mm : number
         Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide
@@ -131,17 +133,18 @@ class MotionBlurFields(SensorFields, MountingFields, SurroundingsFields, Estimat
     rotation_distance_mm: float
     vibration_amplitude_um: float
     vibration_frequency_hz: float
-    pupil_magnification: float
+    pupil_magnification: float | None
     exposure_time_s: float
     flash_t01_s: float
     flash_t05_s: float
     flash_shape: FlashShape
-    ambient_share: float
+    ambient_share: float | None
     pixel_pitch_um: float
     depth_mm: float
-    allowed_blur_um: float
+    allowed_blur_um: float | None
+    allowed_blur_px: float
     allowed_blur_pixels: float
-    circle_of_confusion_mm: float
+    circle_of_confusion_mm: float | None
 
 
 class FocusStackFields(StackFields, StepsFields, total=False):
@@ -187,13 +190,13 @@ class FocusStackFields(StackFields, StepsFields, total=False):
         Light of the contrast sums: the one wavelength (assumed), or white light.
     pixel_fill : number
         Share of the pixel pitch that is sensitive, linear.
-    sensor_detail_lp_per_mm : number
+    sensor_detail_lp_per_mm : number or None
         Fineness of the detail, in line pairs per mm on the sensor. [lp/mm]
     subject_detail_lp_per_mm : number
         Fineness of the detail, in line pairs per mm on the subject. [lp/mm]
     contrast : number
         Contrast asked of the detail, 1 being that of the subject.
-    circle_of_confusion_mm : number
+    circle_of_confusion_mm : number or None
         Blur accepted on the sensor, as a diameter. [mm]
     pixel_pitch_um : number
         Centre to centre of the sensor's pixels. [um]
@@ -206,15 +209,15 @@ class FocusStackFields(StackFields, StepsFields, total=False):
         f-number as marked and set on the lens.
     magnification : number, needed
         Size on the sensor over size of the subject.
-    pupil_magnification : number
+    pupil_magnification : number or None
         Exit pupil over entrance pupil diameter, of the lens mounted normally.
-    focal_length_mm : number
+    focal_length_mm : number or None
         Focal length at the focus setting in use. [mm]
     subject_depth_mm : number, needed
         How far the subject stands out towards the lens. [mm]
     method : 'rail' | 'ring'
         What moves: a rail under camera and lens together (assumed), or the focus ring or a standard of the bellows.
-    overlap : number
+    overlap : number or None
         Least share of the depth between two neighbouring frames that both are sharp over; assumed 0.2.
     ring_moves : 'lens' | 'rear-standard'
         What focusing moves, for method ring: the whole lens before a camera that stands still (assumed), by its focus
@@ -222,7 +225,7 @@ class FocusStackFields(StackFields, StepsFields, total=False):
         sensor behind a lens that stands still.
     rail_step_um : number
         Least step of the rail; moves are whole steps. [um]
-    clearance_mm : number
+    clearance_mm : number or None
         What is left between the subject's nearest point and what stands out in front, focused on that point. [mm]
     settle_s : number
         Wait after each move until nothing trembles. [s]
@@ -254,7 +257,7 @@ class FocusStackFields(StackFields, StepsFields, total=False):
         How deep the iris seems to lie behind the front rim, seen from the front. [mm]
     entrance_pupil_depth_uncertainty_mm : number
         Standard uncertainty of how deep the iris seems to lie; assumed 3 mm. [mm]
-    entrance_pupil_diameter_mm : number
+    entrance_pupil_diameter_mm : number or None
         Diameter of the aperture as seen from far off through the lens's front. [mm]
     exit_pupil_diameter_mm : number
         Diameter of the aperture as seen from far off through the lens's rear; with entrance_pupil_diameter_mm, or wide

@@ -157,7 +157,7 @@ def missing_allowed_blur(names: Sequence[str]) -> Remark:
     return remark(
         "not-determined",
         tr(
-            "{names} are not determined without an allowed blur: give allowed_blur_um, allowed_blur_pixels, "
+            "{names} are not determined without an allowed blur: give allowed_blur_um, allowed_blur_px, "
             "circle_of_confusion_mm or the sensor.",
             names=", ".join(names),
         ),

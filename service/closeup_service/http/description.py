@@ -1,4 +1,4 @@
-"""The published document, and the catalogue that leads to it."""
+"""The published document, the catalogue that leads to it, and the list of the resources."""
 
 from __future__ import annotations
 
@@ -10,10 +10,12 @@ from flask import Flask, request
 from werkzeug.wrappers import Response
 
 from closeup_service.http.delivery import deliver
+from closeup_service.http.negotiation import chosen
 from closeup_service.http.prefix import place_document
+from closeup_service.http.reading import single_values
 from closeup_service.operations.asking import strict_json
 from closeup_service.operations.asking.media_types import HTML, JSON
-from closeup_service.published import document
+from closeup_service.published import document, resources
 
 if TYPE_CHECKING:
     from closeup_service.published.document_types import Document
@@ -23,7 +25,7 @@ MOST_ROOTS = 8
 
 
 def register(app: Flask, written_out: Callable[[], Document]) -> None:
-    """Serve the document, made when it is first asked for, and the catalogue that leads to it (RFC 9727)."""
+    """Serve the document, made when it is first asked for, the catalogue that leads to it (RFC 9727), and the resources."""
     published = cache(lambda: strict_json.dumps(document.published(written_out())))
     body = lru_cache(MOST_ROOTS)(lambda root: place_document(published(), root))
 
@@ -33,6 +35,15 @@ def register(app: Flask, written_out: Callable[[], Document]) -> None:
     def api_catalog() -> Response:
         return deliver(request, catalogue(request.script_root), "application/linkset+json")
 
+    listing = lru_cache(MOST_ROOTS)(lambda root: strict_json.dumps(resources.resources(root)))
+
+    def list_resources() -> Response:
+        chosen(request, (JSON,))
+        single_values(request, frozenset())
+        return deliver(request, listing(request.script_root), JSON)
+
+    for path in (resources.PATH, f"{resources.PATH}/"):
+        app.add_url_rule(path, "listResources", list_resources)
     app.add_url_rule("/openapi.json", "openapi", openapi)
     app.add_url_rule("/.well-known/api-catalog", "api_catalog", api_catalog)
 

@@ -33,7 +33,8 @@ _BY_STATUS = {
 
 def problem(refusal: Refusal) -> Response:
     """Build the response of one problem."""
-    body = strict_json.dumps(refusal.members(request.script_root))
+    members = refusal.members(request.script_root) | {"request_id": request.environ[ID_OF_REQUEST]}
+    body = strict_json.dumps(members)
     response = Response(body, refusal.status, content_type=problem_media_type(request))
     response.headers["Cache-Control"] = "no-store"
     if refusal.retry_after_s is not None:

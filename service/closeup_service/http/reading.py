@@ -6,7 +6,7 @@ from urllib.parse import unquote_to_bytes
 
 from flask import Request, abort
 from gunicorn.http.errors import ParseException
-from marshmallow import Schema, ValidationError
+from marshmallow import Schema, ValidationError, fields
 from werkzeug.exceptions import BadRequest
 
 from closeup_service.http.negotiation import readable
@@ -58,15 +58,21 @@ def from_query(request: Request, schema: Schema | None) -> Mapping[str, object]:
     """One member per query parameter; numbers by the JSON grammar, what fits no type stays text for the schema."""
     if schema is None:
         return single_values(request, frozenset())
-    values = single_values(request)
+    lists = frozenset(name for name, field in schema.fields.items() if isinstance(field, fields.List))
+    values = single_values(request, lists=lists)
     nested = [name for name in values if holds_objects(schema.fields.get(name))]
     if nested:
         raise ValidationError({name: [tr("A query cannot hold this: send the request by POST.")] for name in nested})
     return {name: typed(value, schema.fields.get(name)) for name, value in values.items()}
 
 
-def single_values(request: Request, closed_to: frozenset[str] | None = None) -> dict[str, str]:
-    """Query parameters, each given once; unless the list is closed, an unknown one is left for the schema to name."""
+def single_values(
+    request: Request, closed_to: frozenset[str] | None = None, lists: frozenset[str] = frozenset()
+) -> dict[str, str]:
+    """Query parameters, each given once; unless the list is closed, an unknown one is left for the schema to name.
+
+    Those of `lists` may be repeated: their values are joined by commas, which is the other form of a list.
+    """
     refuse_bad_encoding(request)
     if any(len(name) > strict_json.MOST_NAME_LENGTH for name in request.args):
         raise strict_json.NotStrictJson(
@@ -75,12 +81,13 @@ def single_values(request: Request, closed_to: frozenset[str] | None = None) -> 
                 most_name_length=strict_json.MOST_NAME_LENGTH,
             )
         )
-    faults = {name: [tr("Give this parameter once.")] for name, values in request.args.lists() if len(values) > 1}
+    repeated = {name: values for name, values in request.args.lists() if len(values) > 1}
+    faults = {name: [tr("Give this parameter once.")] for name in repeated if name not in lists}
     if closed_to is not None:
         faults |= {name: [unknown_member(name, sorted(closed_to))] for name in request.args if name not in closed_to}
     if faults:
         raise ValidationError(faults)
-    return request.args.to_dict()
+    return request.args.to_dict() | {name: ",".join(values) for name, values in repeated.items()}
 
 
 def refuse_bad_encoding(request: Request) -> None:

@@ -24,12 +24,15 @@ from closeup_service.operations.refer.kit.schemas import KitListing, ListedKitSc
 from closeup_service.operations.registry import operations
 from closeup_service.operations.set_up.table.schemas import Columns, Problems, ResultColumns
 from closeup_service.published import document_parts as parts
+from closeup_service.published.parameter_examples import example_of
 from closeup_service.published.sharing import shared
 from closeup_service.published.short_examples import with_short_examples
+from closeup_service.published.terse import terse
 from closeup_service.running.settings import Settings
 from closeup_service.schemas.answers import Assumed
 from closeup_service.schemas.fields import AnyField, holds_objects, load
 from closeup_service.schemas.kit import demo_kit
+from closeup_service.schemas.null_members import may_be_null
 from closeup_service.schemas.train import ELEMENTS, Element
 
 if TYPE_CHECKING:
@@ -48,7 +51,12 @@ COLUMNS = {
 
 def published(document: Document) -> Document:
     """Return the document as it is published: its examples short, and what it says several times said once."""
-    return shared(with_short_examples(document))
+    return shared(concise(document))
+
+
+def concise(document: Document) -> Document:
+    """Return the document with short examples, and without what goes without saying."""
+    return terse(with_short_examples(document))
 
 
 def written_out(settings: Settings) -> Document:
@@ -75,6 +83,7 @@ def written_out(settings: Settings) -> Document:
     converter.add_attribute_function(file)
     converter.add_attribute_function(kit_listing)
     converter.add_attribute_function(columns)
+    converter.add_attribute_function(null_beside)
     for name, schema in parts.SCHEMAS.items():
         spec.components.schema(name, schema)
     for name, header in parts.HEADERS.items():
@@ -139,6 +148,15 @@ def columns(self: OpenAPIConverter, field: AnyField, **kwargs: object) -> dict[s
     return {} if component is None else {"$ref": f"#/components/schemas/{component}"}
 
 
+def null_beside(
+    self: OpenAPIConverter, field: AnyField, ret: Mapping[str, object], **kwargs: object
+) -> dict[str, object]:
+    """Admit null where a request may have it; called by apispec as a method of its converter."""
+    del self, kwargs
+    nullable = isinstance(field.parent, Schema) and may_be_null(type(field.parent), field.name or "", field)
+    return {"type": [ret["type"], "null"]} if nullable else {}
+
+
 def kit_listing(self: OpenAPIConverter, field: AnyField, **kwargs: object) -> dict[str, object]:
     """Refer to the component of a kit as it is listed; called by apispec as a method of its converter."""
     del kwargs
@@ -181,14 +199,14 @@ class Described(Struct, frozen=True):
         """Describe what is calculated; of two methods GET has the whole text."""
         operation = self.operation
         if posting and "GET" in operation.methods:
-            return f"The same as {operation.operation_id}, with the request as a JSON object."
+            return f"The same as {operation.operation_id}, by POST."
         return operation.description
 
     def body(self) -> dict[str, object]:
         """Describe the request's body: a JSON object, or a form with files."""
         content: dict[str, object] = {"schema": self.operation.request_schema, "examples": self.examples()}
         if self.operation.photographs is None:
-            return {"required": True, "description": "The request as one JSON object.", "content": {JSON: content}}
+            return {"required": True, "content": {JSON: content}}
         content["encoding"] = {self.operation.photographs: {"contentType": parts.PHOTOGRAPHS}}
         text = "The request as a form with a part for each field; numbers are written as in JSON."
         return {"required": True, "description": text, "content": {MULTIPART: content}}
@@ -241,8 +259,11 @@ class Described(Struct, frozen=True):
     def parameter(self, name: str, field: AnyField) -> dict[str, object]:
         """Describe one field as a query parameter."""
         schema = self.converter.field2property(field)
+        if may_be_null(type(self.operation.request_schema), name, field):
+            schema["type"] = "number"  # no query can hold null
         text = schema.get("description", "")
         described = {"name": name, "in": "query", "required": field.required, "description": text, "schema": schema}
+        described["example"] = example_of(name, field)
         if isinstance(field, fields.List):
             described |= {"style": "form", "explode": False}
         return described
@@ -259,7 +280,7 @@ class Described(Struct, frozen=True):
             described["304"] = {"description": "Not changed since the entity tag given."}
             described["414"] = parts.address_too_long()
         statuses = parts.EVERYWHERE + ((413, 415) if posting else ()) + ((503,) if operation.takes_photographs else ())
-        return described | parts.problem_responses((*statuses, 422))
+        return described | parts.problem_responses((*statuses, 422), operation.takes_photographs)
 
 
 def first_record(answer: JsonObject) -> dict[str, object]:

@@ -9,6 +9,9 @@ from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
 from closeup_service.operations.asking.refusals import MOST_DETAIL, MOST_FAULTS
 from closeup_service.operations.set_up.evaluate.schemas import MOST_ELEMENTS
 from closeup_service.operations.set_up.table.schemas import FIELDS, MOST_COLUMNS, MOST_ROWS
+from closeup_service.published.problem_examples import examples_of
+from closeup_service.published.resources import PATH as RESOURCES
+from closeup_service.published.resources import Resources, resources
 from closeup_service.schemas.answers import CODE_PATTERN, OpenSchema
 from closeup_service.schemas.fields import ID_PATTERN
 from closeup_service.schemas.upload import MOST_FILE_BYTES
@@ -32,7 +35,8 @@ DESCRIPTION = (
     "converters, coupled lenses and microscope objectives, by Gaussian optics of thick lenses with pupils. Units end "
     "the names (mm, m, um, nm, g, s, mm_s, rad_s, hz, v, dpt, arcmin, deg, lp_per_mm, px_per_mm, stops, pixels, px); names "
     "without one are ratios or counts. Every answer says what it assumed. Some schema-valid requests describe what cannot "
-    "be, or give one thing twice or not at all: those get 422, with every fault by JSON pointer."
+    "be, or give one thing twice or not at all: those get 422, with every fault by JSON pointer. Examples of answers here are "
+    "short: of most lists they have the first entries alone, and no remarks or cautions."
 )
 
 
@@ -101,6 +105,11 @@ PROBLEM: dict[str, object] = {
         "detail": _text("What happened and what would mend it.", MOST_DETAIL),
         "code": _text(
             "Kind of impossibility, where optics refuses, or what is wrong with a photograph.", 64, pattern="^[a-z-]+$"
+        ),
+        "request_id": _text(
+            "Id of the request, as in the header X-Request-Id; problems that a proxy makes may have none.",
+            64,
+            pattern="^[A-Za-z0-9][A-Za-z0-9._-]{0,63}$",
         ),
         "errors": {
             "type": "array",
@@ -225,7 +234,7 @@ HEADERS: dict[str, dict[str, object]] = {
         "description": "What is left of the quota; sent by a proxy that limits (draft-ietf-httpapi-ratelimit-headers).",
         "schema": _text("Quota left.", 200),
     },
-    "RateLimit-Policy": {
+    "Policy": {
         "description": "The quota; sent by a proxy that limits (draft-ietf-httpapi-ratelimit-headers).",
         "schema": _text("Quota.", 200),
     },
@@ -235,8 +244,12 @@ HEADERS: dict[str, dict[str, object]] = {
     },
 }
 SENT = {
-    name: {"$ref": f"#/components/headers/{name}"}
-    for name in ("Access-Control-Allow-Origin", "RateLimit", "RateLimit-Policy")
+    name: {"$ref": f"#/components/headers/{component}"}
+    for name, component in (
+        ("Access-Control-Allow-Origin", "Access-Control-Allow-Origin"),
+        ("RateLimit", "RateLimit"),
+        ("RateLimit-Policy", "Policy"),
+    )
 }
 
 RETRY = {"Retry-After": {"$ref": "#/components/headers/Retry-After"}}
@@ -248,23 +261,21 @@ class HealthAnswer(OpenSchema):
     status = fields.String(required=True, validate=validate.OneOf(("pass",)), metadata={"description": "Always pass."})
 
 
-EVERYWHERE = (400, 404, 405, 406, 421, 429, 500)
+EVERYWHERE = (400, 405, 406, 421, 429, 500)
 """Statuses that any operation can have."""
 
 _TITLES = {kind.status: kind.title for kind in reversed(PROBLEM_TYPES.values())}
 
 
-def problem_responses(statuses: tuple[int, ...]) -> dict[str, object]:
+def problem_responses(statuses: tuple[int, ...], photographs: bool = False) -> dict[str, object]:
     """Describe the answers that refuse, by status."""
-    return {str(status): problem_response(status) for status in sorted(statuses)}
+    return {str(status): problem_response(status, photographs) for status in sorted(statuses)}
 
 
-def problem_response(status: int) -> dict[str, object]:
-    """Describe an answer that refuses."""
-    response: dict[str, object] = {
-        "description": f"{_TITLES[status]}.",
-        "content": {PROBLEM_JSON: {"schema": {"$ref": "#/components/schemas/Problem"}}},
-    }
+def problem_response(status: int, photographs: bool = False) -> dict[str, object]:
+    """Describe an answer that refuses; requests with photographs are refused for more."""
+    problem = {"schema": {"$ref": "#/components/schemas/Problem"}, "examples": examples_of(status, photographs)}
+    response: dict[str, object] = {"description": f"{_TITLES[status]}.", "content": {PROBLEM_JSON: problem}}
     if status < 500:
         response["headers"] = SENT | (RETRY if status == 429 else {})
     if status == 503:
@@ -286,14 +297,19 @@ def operating_paths() -> dict[str, dict[str, object]]:
     """Describe the addresses that are not sums."""
     health = {"schema": HealthAnswer(), "examples": {"alive": {"summary": "Alive", "value": {"status": "pass"}}}}
     document = {"schema": {"$ref": "#/components/schemas/OpenApiDocument"}, "example": {"openapi": "3.1.0"}}
+    listed = {"schema": Resources(), "examples": {"resources": {"summary": "The resources", "value": resources()}}}
+    listing = "Every resource of the API, with its address and methods"
     return {
+        RESOURCES: {"get": operating("listResources", listing, listed, (406, 422))},
         "/healthz": {"get": operating("isAlive", "Whether the process is alive", health)},
         "/readyz": {"get": operating("isReady", "Whether the process is ready for requests", health)},
         "/openapi.json": {"get": operating("readDocument", "This document", document)},
     }
 
 
-def operating(operation_id: str, summary: str, content: Mapping[str, object]) -> dict[str, object]:
+def operating(
+    operation_id: str, summary: str, content: Mapping[str, object], statuses: tuple[int, ...] = ()
+) -> dict[str, object]:
     """Describe one address that is not a sum."""
     return {
         "operationId": operation_id,
@@ -302,6 +318,6 @@ def operating(operation_id: str, summary: str, content: Mapping[str, object]) ->
         "tags": ["operate"],
         "responses": {
             "200": {"description": f"{summary}.", "content": {JSON: content}, "headers": SENT},
-            **problem_responses((400, 405, 421, 429, 500)),
+            **problem_responses((400, 405, 421, 429, 500, *statuses)),
         },
     }

@@ -21,12 +21,13 @@ class JsonSchema(OddNames, TypedDict, total=False):
     minimum: float
     maximum: float
     oneOf: Sequence["JsonSchema"]
+    allOf: Sequence["JsonSchema"]
 
 
 class DocumentExample(TypedDict):
     """Example of a request or of an answer."""
 
-    summary: str
+    summary: NotRequired[str]
     description: NotRequired[str]
     value: object
 
@@ -42,8 +43,9 @@ class Parameter(TypedDict):
     """One parameter of a query: of a schema, or the whole request in one."""
 
     name: str
-    required: bool
-    schema: JsonSchema
+    required: NotRequired[bool]
+    description: str
+    schema: NotRequired[JsonSchema]
     content: NotRequired[Mapping[str, Content]]
 
 

@@ -6,13 +6,16 @@ Only the way of writing changes: with these references followed, the document sa
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+import re
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any, cast
 
 from msgspec import Struct
 
+from closeup_service.published.groups import GROUPS, group_members
+
 if TYPE_CHECKING:
-    from closeup_service.published.document_types import Document, DocumentOperation
+    from closeup_service.published.document_types import Document, DocumentOperation, JsonSchema
 
 SECTIONS = ("schemas", "parameters", "examples", "responses")
 """Components in the order in which they are shared: a later one holds references to earlier ones."""
@@ -37,9 +40,45 @@ def shared(document: Document) -> Document:
     result: Document = json.loads(json.dumps(document))
     components = cast("dict[str, dict[str, object]]", result["components"])
     finders = dict(zip(SECTIONS, (members, parameters, request_examples, responses), strict=True))
+    own = {section: frozenset(components.setdefault(section, {})) for section in SECTIONS}
     for section, find in finders.items():
-        share(components.setdefault(section, {}), section, list(find(result)))
-    return result
+        share(components[section], section, list(find(result)))
+    group_members(cast("dict[str, JsonSchema]", components["schemas"]))
+    return unshared(result, own)
+
+
+def unshared(document: Document, own: Mapping[str, frozenset[str]]) -> Document:
+    """Return the document with what was shared and is now referred to at one place alone written there again.
+
+    An object keeps its name, since generated clients make a class of it.
+    """
+    text = json.dumps(document)
+    objects = {name for name, schema in document["components"]["schemas"].items() if schema.get("type") == "object"}
+    components = cast("dict[str, dict[str, object]]", document["components"])
+    single = {
+        reference(section, name): components[section].pop(name)
+        for section in SECTIONS
+        for name in [*components[section]]
+        if name not in {*own[section], *GROUPS, *objects} and text.count(f'"{reference(section, name)}"') == 1
+    }
+    return cast("Document", written_back(document, single))
+
+
+def written_back(value: object, single: Mapping[str, object]) -> object:
+    """Return a value with these references replaced by what they lead to."""
+    if isinstance(value, list):
+        return [written_back(entry, single) for entry in value]
+    if not isinstance(value, dict):
+        return value
+    pointer = value.get("$ref")
+    if isinstance(pointer, str) and pointer in single:
+        return written_back(single[pointer], single)
+    return {key: written_back(entry, single) for key, entry in value.items()}
+
+
+def reference(section: str, name: str) -> str:
+    """Pointer of a component."""
+    return f"#/components/{section}/{name}"
 
 
 def share(components: dict[str, object], section: str, places: list[Place]) -> None:
@@ -49,17 +88,23 @@ def share(components: dict[str, object], section: str, places: list[Place]) -> N
         if "$ref" not in place.value:
             kinds.setdefault((place.name, json.dumps(place.value, sort_keys=True)), []).append(place)
     for alike in sorted(kinds.values(), key=len, reverse=True):
-        if len(alike) == 1:
-            continue
         first = alike[0]
         name = first.name if first.name not in components else f"{first.owner}{first.name}"
+        if len(alike) == 1 or (section == "schemas" and not is_shorter(alike, reference(section, name))):
+            continue
         components[name] = first.value
         for place in alike:
-            place.holder[place.key] = {"$ref": f"#/components/{section}/{name}"}
+            place.holder[place.key] = {"$ref": reference(section, name)}
+
+
+def is_shorter(alike: list[Place], pointer: str) -> bool:
+    """Whether what several places have in common is shorter said once than at each of them."""
+    said = len(json.dumps(alike[0].value))
+    return said + len(alike) * (len(pointer) + len('{"$ref": ""}')) < len(alike) * said
 
 
 def members(document: Document) -> Iterator[Place]:
-    """Yield the schema of every member, and of every parameter."""
+    """Yield the schema of every member, of every parameter, and of every answer that is not JSON."""
     for owner, schema in document["components"]["schemas"].items():
         properties = schema.get("properties", {})
         for name in properties:
@@ -69,6 +114,10 @@ def members(document: Document) -> Iterator[Place]:
             if "schema" in parameter:
                 owner = in_camel_case(operation["operationId"])
                 yield Place(parameter, "schema", in_camel_case(parameter["name"]), owner)
+        for media_type, content in operation["responses"]["200"].get("content", {}).items():
+            if "$ref" not in content["schema"]:
+                name = in_camel_case(re.sub("[/+]", "_", media_type))
+                yield Place(content, "schema", name, in_camel_case(operation["operationId"]))
 
 
 def parameters(document: Document) -> Iterator[Place]:
@@ -95,7 +144,7 @@ def responses(document: Document) -> Iterator[Place]:
         for status, response in operation["responses"].items():
             json_content = response.get("content", {}).get("application/json")
             schema = None if json_content is None else json_content["schema"]
-            name = schema["$ref"].rsplit("/", 1)[-1] if schema else f"Status{status}"
+            name = schema["$ref"].rsplit("/", 1)[-1] if schema else status
             yield Place(operation["responses"], status, name, in_camel_case(operation["operationId"]))
 
 

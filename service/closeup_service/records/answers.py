@@ -306,6 +306,7 @@ class MotionBlurAnswer(Answer, total=False):
     blur_time_s: Required[float]
     sensor_blur_um: Required[float]
     subject_blur_um: Required[float]
+    sensor_blur_px: float | None
     sensor_blur_pixels: Required[float | None]
     sideways_blur_um: Required[float | None]
     rotation_blur_um: Required[float | None]

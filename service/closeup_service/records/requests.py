@@ -497,7 +497,7 @@ class MotionBlurRequest(SensorFields, MountingField, SurroundingsFields, Estimat
     pixel_pitch_um: float
     depth_mm: float
     allowed_blur_um: float
-    allowed_blur_pixels: float
+    allowed_blur_px: float
     circle_of_confusion_mm: float
 
 

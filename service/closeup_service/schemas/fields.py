@@ -11,6 +11,7 @@ from marshmallow import RAISE, Schema, ValidationError, fields, types, validate
 from closeup_service.advice.figures import plain_decimal
 from closeup_service.language import later, mark, tr
 from closeup_service.optics.vocabulary import VOCABULARY
+from closeup_service.schemas.null_members import without_nulls
 from closeup_service.schemas.quick_acceptance import IN_DOUBT, Acceptor, Held, QuickSchema, one_of, within
 
 BOUND_DIGITS = 10
@@ -236,18 +237,26 @@ def whole(name: str, *, meaning: str | None = None) -> Whole:
 
 
 def numbers(name: str, most: int) -> fields.List[float]:
-    """Field of the request for several values of a quantity; in a query separated by commas."""
+    """Field of the request for several values of a quantity; in a query separated by commas, or each under the name again."""
     entry = VOCABULARY[name]
     return fields.List(
         quantity(name),
         validate=validate.Length(1, most, error=later("Give 1 to {most} numbers.", most=most)),
-        metadata={"description": f"{entry.meaning} Several values; in a query, separated by commas."},
+        metadata={
+            "description": f"{entry.meaning} Several values; in a query, separated by commas or each under the name again."
+        },
     )
 
 
 def result(name: str, *, meaning: str | None = None, nullable: bool = True, required: bool = True) -> Number:
     """Field of an answer for a quantity of the vocabulary; null where the input does not determine it."""
     return Number(required=required, allow_none=nullable, metadata=_metadata(name, meaning))
+
+
+def deprecated(field: Number) -> Number:
+    """Mark a field that is kept for those who know it, and that nobody new should use."""
+    field.metadata = {**field.metadata, "deprecated": True}
+    return field
 
 
 NULL_WITH = "x-null-with"
@@ -278,6 +287,9 @@ class RequestSchema(QuickSchema):
 
     loaded: ClassVar[Loaded] = {}
     """What loading changes beside what each field makes of its value; what is derived from a schema changes that too."""
+
+    takes_null: ClassVar[bool] = True
+    """Whether a member that answers leave null may be null here; not where an answer holds this very object."""
 
     holds_with: ClassVar[str] = ""
     """Flag with which places are held while a request is checked: see `placeholders`."""
@@ -385,4 +397,4 @@ def with_assumed(asked: Asked, assumed: Mapping[str, object]) -> Asked:
 
 def load(schema: Schema, data: Mapping[str, object]) -> dict[str, object]:
     """Validate a request; the one place where marshmallow's loose return type is narrowed."""
-    return cast(dict[str, object], schema.load(data))
+    return cast(dict[str, object], schema.load(without_nulls(schema, data)))

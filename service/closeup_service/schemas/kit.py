@@ -106,6 +106,8 @@ class KitCameraSchema(PartFields, SensorFields):
 class SpacerFields(PartFields):
     """A part without glass, with its two faces."""
 
+    takes_null = False
+
     front = fields.Nested(FaceSchema, required=True)
     rear = fields.Nested(FaceSchema, required=True)
     clear_diameter_mm = quantity("clear_diameter_mm")
@@ -133,6 +135,8 @@ class RingSchema(SpacerFields):
 class KitCloseUpLensSchema(PartFields, CloseUpLensSchema):
     """A close-up lens by its thread."""
 
+    takes_null = False
+
     class Meta:
         """The kit's group says the kind."""
 
@@ -146,6 +150,8 @@ class KitCloseUpLensSchema(PartFields, CloseUpLensSchema):
 class ConverterSchema(PartFields, TeleconverterSchema):
     """A converter between the two sides of its mount, whose register it is made for."""
 
+    takes_null = False
+
     class Meta:
         """The register is the mount's."""
 
@@ -157,6 +163,8 @@ class ConverterSchema(PartFields, TeleconverterSchema):
 
 class KitObjectiveSchema(PartFields, ObjectiveSchema):
     """A microscope objective by its shoulder's thread."""
+
+    takes_null = False
 
     class Meta:
         """The kit's group says the kind."""

@@ -158,8 +158,12 @@ class Element(fields.Field[dict[str, object]]):
         del attr, data, kwargs
         if not isinstance(value, Mapping):
             raise ValidationError(tr("Give an object with the member element."))
-        kind = value.get("element")
-        schema = ELEMENTS.get(kind) if isinstance(kind, str) else None
+        schema = self.schema_named_by(value)
         if schema is None:
             raise ValidationError({"element": [tr("Give one of: {choices}.", choices=", ".join(ELEMENTS))]})
         return load(schema, value)
+
+    def schema_named_by(self, value: object) -> RequestSchema | None:
+        """Schema of an element by its kind; None where it names none."""
+        kind = value.get("element") if isinstance(value, Mapping) else None
+        return ELEMENTS.get(kind) if isinstance(kind, str) else None

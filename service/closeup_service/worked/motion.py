@@ -185,7 +185,7 @@ def motion_blur_steps(asked: requests.MotionBlurRequest, answer: answers.MotionB
         board.write(TOGETHER[kinds], answer["sensor_blur_um"])
     board.put(B=answer["sensor_blur_um"])
     board.write(ON_SUBJECT, answer["subject_blur_um"])
-    board.write(IN_PIXELS, answer["sensor_blur_pixels"])
+    board.write(IN_PIXELS, answer["sensor_blur_px"])
     if {"flash_t05_s", "flash_t01_s"} & set(asked):
         board.write(BY_AMBIENT, answer["ambient_blur_um"])
     board.write(AXIAL, answer["axial_movement_um"])
@@ -209,7 +209,7 @@ def time_steps(board: Board, asked: requests.MotionBlurRequest, answer: answers.
 
 def allowed_steps(board: Board, asked: requests.MotionBlurRequest, answer: answers.MotionBlurAnswer) -> None:
     """Blur that is allowed, where it was not stated in itself."""
-    if "allowed_blur_pixels" in asked:
+    if "allowed_blur_px" in asked:
         board.write(ALLOWED_PIXELS, answer["allowed_blur_um"])
     elif "allowed_blur_um" not in asked:
         blur_steps(board, asked, assumed_number(answer, "circle_of_confusion_mm"))

@@ -17,6 +17,7 @@ from closeup_service.schemas.answers import Assumed
 from closeup_service.schemas.describing import bounds
 from closeup_service.schemas.fields import NULL_WITH, AnyField
 from closeup_service.schemas.kit import KitField
+from closeup_service.schemas.null_members import may_be_null
 from closeup_service.schemas.train import Element
 from closeup_service.schemas.upload import EncodedPicture
 
@@ -83,6 +84,7 @@ class ClientRecords:
         told = self.hint(name, field, role)
         needed = field.required and (self.name(kind, role), name) not in LEFT_OUT
         if role == "request":
+            told = allow_none(told) if may_be_null(kind, name, field) else told
             beside = words_of(field) if told.names and told.names[0] in told.words else ""
             return Member(name, told, needed, describe_member(field) + beside)
         default = None if field.required else "()" if lists_objects(field) else "None"

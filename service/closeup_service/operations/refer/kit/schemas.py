@@ -61,6 +61,8 @@ class ListedUncertaintySchema(LensUncertaintySchema):
 class ListedSettingSchema(SettingSchema):
     """A setting as it is listed, with the members that it had in 1.0.0."""
 
+    takes_null = False
+
     class Meta(SettingSchema.Meta):
         """What counts where lens data are estimated is in whole_kit."""
 
@@ -72,6 +74,8 @@ class ListedSettingSchema(SettingSchema):
 class ListedLensSchema(KitLensSchema):
     """A lens as it is listed: every setting stands in its settings."""
 
+    takes_null = False
+
     class Meta(KitLensSchema.Meta):
         """What a lens of one setting may state itself is listed with its setting."""
 
@@ -82,6 +86,8 @@ class ListedLensSchema(KitLensSchema):
 
 class ListedCameraSchema(KitCameraSchema):
     """A camera as it is listed: a sensor that the catalogue got after 1.0.0 by its measures."""
+
+    takes_null = False
 
     sensor = SensorId("Sensor format", known=SENSORS_BY_ID)
 

@@ -109,11 +109,13 @@ class SolveSchema(RequestSchema):
     unknown = pointer_field(  # type: ignore[assignment]  # the name is fixed; marshmallow lifts fields off the class
         UNKNOWN_PATTERN,
         UNKNOWN_REFUSAL,
-        "JSON pointer of the open length, which is left out of the train.",
+        "JSON pointer of the open length, in mm, which is left out of the train.",
         required=True,
     )
-    minimum = quantity("length_mm", meaning="Least length allowed; assumed the part's, or 0.")
-    maximum = quantity("length_mm", meaning="Greatest length allowed; assumed the part's, or the vocabulary's bound.")
+    minimum = quantity("length_mm", meaning="Least length allowed, in mm; assumed the part's, or 0.")
+    maximum = quantity(
+        "length_mm", meaning="Greatest length allowed, in mm; assumed the part's, or the vocabulary's bound."
+    )
     target = fields.Nested(TargetSchema, required=True)
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
@@ -242,9 +244,9 @@ class SolvedSchema(OpenSchema):
     pointer = fields.String(
         required=True,
         validate=[POINTER_LENGTH, validate.Regexp(UNKNOWN_PATTERN)],
-        metadata={"description": "JSON pointer of the length solved."},
+        metadata={"description": "JSON pointer of the length solved, in mm."},
     )
-    value = open_result("length_mm", ESTIMATE_UNKNOWN, meaning="Its value.")
+    value = open_result("length_mm", ESTIMATE_UNKNOWN, meaning="The length found, in mm.")
 
 
 class RigFields(OpenSchema):

@@ -78,11 +78,13 @@ def answer(asked: requests.MotionBlurRequest) -> answers.MotionBlurAnswer:
     within = what_stays_within(asked, assumed, motions, light.time)
     axial = along_the_axis(asked, light.time)
     pitch = asked.get("pixel_pitch_um")
+    pixels = motion.blur_in_pixels(blur, pitch) if pitch else None
     return {
         "blur_time_s": light.time,
         "sensor_blur_um": blur,
         "subject_blur_um": formulas.subject_size(blur, asked["magnification"]),
-        "sensor_blur_pixels": motion.blur_in_pixels(blur, pitch) if pitch else None,
+        "sensor_blur_px": pixels,
+        "sensor_blur_pixels": pixels,
         "sideways_blur_um": by_kind.sideways if "sideways_speed_mm_s" in asked else None,
         "rotation_blur_um": by_kind.rotation if "rotation_rad_s" in asked else None,
         "vibration_blur_um": by_kind.vibration if "vibration_amplitude_um" in asked else None,
@@ -187,8 +189,8 @@ def allowed_blur_um(asked: requests.MotionBlurRequest, assumed: dict[str, float 
     """Blur allowed on the sensor, um, by whichever statement is given; None without any."""
     if "allowed_blur_um" in asked:
         return asked["allowed_blur_um"]
-    if "allowed_blur_pixels" in asked:
-        return motion.blur_of_pixels(asked["allowed_blur_pixels"], asked["pixel_pitch_um"])
+    if "allowed_blur_px" in asked:
+        return motion.blur_of_pixels(asked["allowed_blur_px"], asked["pixel_pitch_um"])
     blur = blur_of(cast("requests.SharpnessFields", asked), assumed)
     return None if blur is None else float(motion.blur_of_criterion(blur))
 
@@ -247,7 +249,7 @@ def counted_notes(asked: requests.MotionBlurRequest, by_kind: Blurs, blur: float
 
 def pixel_notes(asked: requests.MotionBlurRequest) -> Notes:
     """What is missing to tell the blur in pixels."""
-    return [] if "pixel_pitch_um" in asked else undetermined_results({"sensor_blur_pixels": ("/pixel_pitch_um",)})
+    return [] if "pixel_pitch_um" in asked else undetermined_results({"sensor_blur_px": ("/pixel_pitch_um",)})
 
 
 def motion_notes(asked: requests.MotionBlurRequest, motions: Motions, time: float) -> Notes:
@@ -319,7 +321,7 @@ OPERATION = Operation(
                 "exposure_time_s": 0.004,
                 "ambient_share": 0.1,
                 "pixel_pitch_um": 3.9,
-                "allowed_blur_pixels": 1.5,
+                "allowed_blur_px": 1.5,
             },
         ),
         Example(

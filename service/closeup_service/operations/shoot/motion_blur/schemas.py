@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
-from marshmallow import ValidationError, fields, validate, validates_schema
+from marshmallow import ValidationError, fields, post_load, validate, validates_schema
 
 from closeup_service.language import mark, tr
 from closeup_service.schemas.answers import AnswerSchema
-from closeup_service.schemas.fields import Text, quantity, result
+from closeup_service.schemas.fields import Loaded, Text, deprecated, quantity, result
 from closeup_service.schemas.known_lens import EstimatedLensFields
 from closeup_service.schemas.lens_mounting import MountingField
 from closeup_service.schemas.sensor import SensorFields
@@ -22,7 +22,9 @@ FLASH_SHAPES = ("exponential", "cut")
 AXIAL_VERDICTS = ("within-depth", "beyond-depth", "undetermined")
 MOTIONS = ("sideways_speed_mm_s", "axial_speed_mm_s", "rotation_rad_s", "vibration_amplitude_um")
 FLASH_TIMES = ("flash_t01_s", "flash_t05_s")
-ALLOWANCES = ("allowed_blur_um", "allowed_blur_pixels", "circle_of_confusion_mm")
+ALLOWANCES = ("allowed_blur_um", "allowed_blur_px", "circle_of_confusion_mm")
+FORMER_NAMES = {"allowed_blur_pixels": "allowed_blur_px"}
+"""Members that are read under a former name too."""
 
 COMPANIONS = {
     **NEEDED_WITH,
@@ -32,6 +34,7 @@ COMPANIONS = {
     "rotation_distance_mm": ("rotation_rad_s", mark("without it nothing turns")),
     "depth_mm": ("axial_speed_mm_s", mark("the depth is held against axial movement")),
     "flash_shape": ("flash_t05_s", mark("the shape turns t0.5 into t0.1; with flash_t01_s leave it out")),
+    "allowed_blur_px": ("pixel_pitch_um", mark("it turns pixels into um")),
     "allowed_blur_pixels": ("pixel_pitch_um", mark("it turns pixels into um")),
 }
 """Each member that counts for nothing without another: that other, and why."""
@@ -46,6 +49,7 @@ class MotionBlurRequest(SensorFields, MountingField, SurroundingsFields, Estimat
     """At least one motion, how long light falls, and the blur that is allowed where the reverse is wanted."""
 
     companions = COMPANIONS
+    loaded: ClassVar[Loaded] = {**SensorFields.loaded, "allowed_blur_pixels": None}
 
     magnification = quantity("magnification", required=True)
     sideways_speed_mm_s = quantity("sideways_speed_mm_s")
@@ -64,7 +68,8 @@ class MotionBlurRequest(SensorFields, MountingField, SurroundingsFields, Estimat
     pixel_pitch_um = quantity("pixel_pitch_um")
     depth_mm = quantity("depth_mm")
     allowed_blur_um = quantity("allowed_blur_um")
-    allowed_blur_pixels = quantity("allowed_blur_pixels")
+    allowed_blur_px = quantity("allowed_blur_px")
+    allowed_blur_pixels = deprecated(quantity("allowed_blur_pixels"))
     circle_of_confusion_mm = quantity("circle_of_confusion_mm")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
@@ -105,10 +110,16 @@ class MotionBlurRequest(SensorFields, MountingField, SurroundingsFields, Estimat
     ) -> None:
         """Refuse two statements of the allowed blur."""
         del data, kwargs
-        given = [name for name in ALLOWANCES if name in original]
+        given = [name for name in (*ALLOWANCES, *FORMER_NAMES) if name in original]
         if len(given) > 1:
             text = tr("Give the allowed blur once: {allowances}.", allowances=", ".join(ALLOWANCES))
             raise ValidationError({name: [text] for name in given})
+
+    @post_load
+    def under_present_names(self, data: dict[str, object], **kwargs: object) -> dict[str, object]:
+        """Take what was given under a former name under its present one."""
+        del kwargs
+        return {FORMER_NAMES.get(name, name): value for name, value in data.items()}
 
 
 def refuse_ambient_light_without_time(data: requests.MotionBlurRequest, original: Mapping[str, object]) -> None:
@@ -133,7 +144,8 @@ class MotionBlurAnswer(AnswerSchema):
     blur_time_s = result("blur_time_s", nullable=False)
     sensor_blur_um = result("sensor_blur_um", nullable=False)
     subject_blur_um = result("subject_blur_um", nullable=False)
-    sensor_blur_pixels = result("sensor_blur_pixels")
+    sensor_blur_px = result("sensor_blur_px", required=False)
+    sensor_blur_pixels = deprecated(result("sensor_blur_pixels"))
     sideways_blur_um = result("sideways_blur_um")
     rotation_blur_um = result("rotation_blur_um")
     vibration_blur_um = result("vibration_blur_um")
