@@ -6,11 +6,12 @@ from marshmallow import fields, validate
 
 from closeup_service.operations.asking.media_types import CSV, HTML, JSON, PNG, PROBLEM_JSON, SVG
 from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
-from closeup_service.operations.asking.refusals import MOST_DETAIL, MOST_FAULTS
+from closeup_service.operations.asking.refusals import MOST_DETAIL
 from closeup_service.operations.set_up.evaluate.schemas import MOST_ELEMENTS
 from closeup_service.operations.set_up.table.schemas import FIELDS, MOST_COLUMNS, MOST_ROWS
 from closeup_service.schemas.answers import CODE_PATTERN, OpenSchema
 from closeup_service.schemas.fields import ID_PATTERN
+from closeup_service.schemas.items import MOST_FAULTS
 from closeup_service.schemas.upload import MOST_FILE_BYTES
 
 ONE_LINE = "^[^\\x00-\\x1f]*$"
@@ -104,7 +105,7 @@ PROBLEM: dict[str, object] = {
         ),
         "errors": {
             "type": "array",
-            "description": "Every member at fault; empty when none is.",
+            "description": f"Every member at fault, of more than {MOST_FAULTS} the first found; empty when none is.",
             "minItems": 0,
             "maxItems": MOST_FAULTS,
             "items": {"$ref": "#/components/schemas/Fault"},

@@ -11,6 +11,7 @@ from marshmallow import RAISE, Schema, ValidationError, fields, types, validate
 from closeup_service.advice.figures import plain_decimal
 from closeup_service.language import later, mark, tr
 from closeup_service.optics.vocabulary import VOCABULARY
+from closeup_service.schemas.items import FOUND, MOST_FAULTS, Found, Items
 from closeup_service.schemas.quick_acceptance import IN_DOUBT, Acceptor, Held, QuickSchema, one_of, within
 
 BOUND_DIGITS = 10
@@ -238,7 +239,7 @@ def whole(name: str, *, meaning: str | None = None) -> Whole:
 def numbers(name: str, most: int) -> fields.List[float]:
     """Field of the request for several values of a quantity; in a query separated by commas."""
     entry = VOCABULARY[name]
-    return fields.List(
+    return Items(
         quantity(name),
         validate=validate.Length(1, most, error=later("Give 1 to {most} numbers.", most=most)),
         metadata={"description": f"{entry.meaning} Several values; in a query, separated by commas."},
@@ -318,9 +319,14 @@ class RequestSchema(QuickSchema):
         del kwargs
         if not isinstance(error.messages, dict):
             return
-        for name in list(error.messages):
-            if name not in self.fields and isinstance(data, Mapping) and name in data:
-                error.messages[name] = [unknown_member(str(name), list(self.fields))]
+        known = list(self.fields)
+        unknown = [
+            name for name in error.messages if name not in self.fields and isinstance(data, Mapping) and name in data
+        ]
+        for name in unknown[:MOST_FAULTS]:
+            error.messages[name] = [unknown_member(str(name), known)]
+        for name in unknown[MOST_FAULTS:]:
+            del error.messages[name]
 
 
 def reword(field: fields.Field[Held]) -> None:
@@ -384,5 +390,11 @@ def with_assumed(asked: Asked, assumed: Mapping[str, object]) -> Asked:
 
 
 def load(schema: Schema, data: Mapping[str, object]) -> dict[str, object]:
-    """Validate a request; the one place where marshmallow's loose return type is narrowed."""
-    return cast(dict[str, object], schema.load(data))
+    """Validate a request, or an object within one; the one place where marshmallow's loose return type is narrowed."""
+    if FOUND.get() is not None:
+        return cast(dict[str, object], schema.load(data))
+    token = FOUND.set(Found())
+    try:
+        return cast(dict[str, object], schema.load(data))
+    finally:
+        FOUND.reset(token)

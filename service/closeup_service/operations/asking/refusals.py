@@ -12,10 +12,10 @@ from closeup_service.operations.asking.problem_types import PROBLEM_TYPES, Probl
 from closeup_service.operations.asking.strict_json import NotStrictJson
 from closeup_service.operations.photographs.refused import PhotographRefused
 from closeup_service.optics.errors import OpticsError
+from closeup_service.schemas.items import MOST_FAULTS
 from closeup_service.set_ups.pointers import as_pointer
 
 ADDRESS = "/problems/"
-MOST_FAULTS = 100
 MOST_DETAIL = 2000
 
 _BY_OPTICS_CODE = {
@@ -108,7 +108,10 @@ def not_valid(error: ValidationError) -> Refusal:
 
 def invalid_fields(found: list[Fault]) -> Refusal:
     """Count the fields at fault, and name each."""
-    text = tr_each("One field is not valid.", "{number} fields are not valid.", len(found), number=len(found))
+    if len(found) < MOST_FAULTS:
+        text = tr_each("One field is not valid.", "{number} fields are not valid.", len(found), number=len(found))
+    else:
+        text = tr("{number} fields or more are not valid: the first {number} are listed.", number=MOST_FAULTS)
     return Refusal("invalid-fields", text, found)
 
 

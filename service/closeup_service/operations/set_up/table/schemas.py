@@ -13,11 +13,12 @@ import numpy.typing as npt
 from marshmallow import Schema, ValidationError, fields, post_load, validate, validates_schema
 
 from closeup_service.language import later, tr
-from closeup_service.operations.set_up.evaluate.schemas import CameraSchema, SetUpAnswer, SetUpRequest
+from closeup_service.operations.set_up.evaluate.schemas import MOST_ELEMENTS, CameraSchema, SetUpAnswer, SetUpRequest
 from closeup_service.optics.arithmetic import FloatArray
 from closeup_service.schemas.answers import AnswerSchema, OpenSchema
 from closeup_service.schemas.estimated import EstimatedMembers
 from closeup_service.schemas.fields import Id, Loaded, Number, RequestSchema, Text, declared_fields, unknown_member
+from closeup_service.schemas.items import Items
 from closeup_service.schemas.kit import kit_revision
 from closeup_service.schemas.surroundings import SurroundingsFields
 from closeup_service.schemas.train import ELEMENTS
@@ -211,6 +212,14 @@ def bounds_of(field: Number) -> tuple[float, float]:
     return rule.min, rule.max
 
 
+def is_of_allowed_size(data: Mapping[str, object]) -> bool:
+    """Whether train and columns are as long as they may be: else no place is held, since the whole is refused."""
+    columns, train = data.get("columns"), data.get("train")
+    if not isinstance(columns, Mapping) or len(columns) > MOST_COLUMNS:
+        return False
+    return not isinstance(train, list) or len(train) <= MOST_ELEMENTS
+
+
 def held(document: Mapping[str, object], pointers: Iterable[str]) -> dict[str, object]:
     """Document with an allowed value in every place that a pointer names rightly."""
     whole = dict(document)
@@ -234,7 +243,7 @@ class TableRequest(SetUpRequest):
     loaded: ClassVar[Loaded] = {**dict.fromkeys(OF_THE_DOCUMENT), "document": "FrameSetUp[Real]"}
 
     columns = Columns(required=True)
-    fields = fields.List(  # type: ignore[assignment]  # the name is fixed; marshmallow lifts fields off the class
+    fields = Items(  # type: ignore[assignment]  # the name is fixed; marshmallow lifts fields off the class
         Text(FIELDS),
         required=True,
         validate=validate.Length(1, len(FIELDS), error=later("Give 1 to {most} names.", most=len(FIELDS))),
@@ -243,7 +252,7 @@ class TableRequest(SetUpRequest):
 
     def load(self, data: Any, **kwargs: Any) -> Any:
         """Hold the place of every column with an allowed value, so that the set-up validates as a whole."""
-        if not isinstance(data, Mapping) or not isinstance(data.get("columns"), Mapping):
+        if not isinstance(data, Mapping) or not is_of_allowed_size(data):
             return super().load(data, **kwargs)
         return super().load(held(data, data["columns"]), **kwargs)
 
