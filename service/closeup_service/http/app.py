@@ -40,7 +40,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     app = Flask("closeup_service", static_folder=None)
     app.config["MAX_CONTENT_LENGTH"] = MOST_CONTENT_BYTES
     app.url_map.merge_slashes = False
-    headers.register(app, settings.allowed_origins, settings.allowed_hosts)
+    headers.register(app, settings.allowed_origins, settings.allowed_hosts, settings.limits.patience)
     if counts_folder.VARIABLE in os.environ:
         add_metrics(app)
     problems.register(app)

@@ -4,7 +4,7 @@ import select
 import socket
 import time
 
-from closeup_service.operations.asking.client import Waiting, always
+from closeup_service.operations.asking.effort import Waiting, always
 from closeup_service.running.observing import Environ
 
 PATIENCE_S = 1.0

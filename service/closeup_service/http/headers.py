@@ -13,8 +13,9 @@ from flask.sessions import NullSession, SessionInterface
 from werkzeug.exceptions import BadRequest, MisdirectedRequest, NotFound
 
 from closeup_service.http.client_connection import still_connected
-from closeup_service.operations.asking.client import CLIENT
+from closeup_service.operations.asking.effort import EFFORT, Effort
 from closeup_service.running.observing import REQUEST_ID, Environ, Headers, Wsgi
+from closeup_service.schemas.upload import AT_ONCE, Patience
 
 if TYPE_CHECKING:
     from _typeshed import OptExcInfo
@@ -79,20 +80,22 @@ class NoSessions(SessionInterface):
         return self.none
 
 
-def register(app: Flask, origins: Sequence[str], hosts: Sequence[str] = (ANY,)) -> None:
-    """Lay the headers on; `origins` are the pages that scripts may call from, `hosts` the names that are answered to."""
+def register(app: Flask, origins: Sequence[str], hosts: Sequence[str] = (ANY,), patience: Patience = AT_ONCE) -> None:
+    """Lay the headers on; `origins` are the pages that scripts may call from, `hosts` the names that are answered to.
+
+    `patience` is how a heavy request waits for its turn.
+    """
     app.session_interface = NoSessions()
     app.before_request(gate(frozenset(hosts)))
-    app.wsgi_app = carrying(app.wsgi_app, frozenset(origins))  # type: ignore[method-assign, assignment]
+    app.wsgi_app = carrying(app.wsgi_app, frozenset(origins), patience)  # type: ignore[method-assign, assignment]
 
 
 def gate(hosts: frozenset[str]) -> Callable[[], None]:
-    """Hook of every request: it notes whose it is, and refuses what the server lets pass."""
+    """Hook of every request: it refuses what the server lets pass."""
 
     def refuse() -> None:
         """Refuse HTTP/1.1 without Host (RFC 9112, 3.2), a foreign host, and a doubled slash that the server has folded."""
         environ = request.environ
-        CLIENT.set(partial(still_connected, environ))
         host = environ.get("HTTP_HOST", "")
         if environ["SERVER_PROTOCOL"] == "HTTP/1.1" and not host:
             raise BadRequest
@@ -104,8 +107,8 @@ def gate(hosts: frozenset[str]) -> Callable[[], None]:
     return refuse
 
 
-def carrying(inner: Wsgi, origins: frozenset[str]) -> Wsgi:
-    """Application whose every answer carries the headers."""
+def carrying(inner: Wsgi, origins: frozenset[str], patience: Patience) -> Wsgi:
+    """Application whose every answer carries the headers, and of whose requests none calculates more than it may."""
 
     def answered(environ: Environ, start_response: StartResponse) -> Iterable[bytes]:
         identity = environ[ID_OF_REQUEST] = request_id(environ)
@@ -119,7 +122,12 @@ def carrying(inner: Wsgi, origins: frozenset[str]) -> Wsgi:
                 headers += preflight(headers)
             return start_response(status, headers, exc_info)
 
-        return inner(environ, start)
+        effort = Effort(partial(still_connected, environ), patience)
+        EFFORT.set(effort)  # every request sets it anew, since threads serve many of them
+        try:
+            return inner(environ, start)
+        finally:
+            effort.release()
 
     return answered
 

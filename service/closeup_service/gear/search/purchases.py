@@ -19,13 +19,13 @@ from closeup_service.gear.kit import (
     thread_face,
 )
 from closeup_service.gear.ring_chains import chains_to_buy
-from closeup_service.gear.search.arrangements import hits_of, prepare
+from closeup_service.gear.search.arrangements import count_fronts, hits_of, prepare
 from closeup_service.gear.search.found import Candidate
 from closeup_service.gear.search.framing import plan_search
 from closeup_service.gear.search.joints import Joints
 from closeup_service.gear.search.request import Request
 from closeup_service.gear.search.units import usable_parts
-from closeup_service.gear.search.work import MOST_WORK, TooManyCandidates, Work
+from closeup_service.gear.search.work import MOST_WORK, WORK_PER_FRONT, TooManyCandidates, Work
 from closeup_service.language import mark, tr
 
 GROUPS = {
@@ -111,7 +111,8 @@ def order_of(purchase: Purchase) -> tuple[float, tuple[float, int, tuple[str, ..
 
 def try_part(with_part: Request, part: TrainPart, in_kit: bool, work: Work) -> Purchase | None:
     """Search the kit with the part, for set-ups that use it: without it nothing meets the wishes."""
-    joints, groups = prepare(with_part)
+    joints, groups = prepare(with_part, work)
+    work.take(count_fronts(with_part) * WORK_PER_FRONT)
     plan = plan_search(with_part, joints, groups, work, using=part.id)
     work.take(plan.work)
     found = hits_of(with_part, plan, work)

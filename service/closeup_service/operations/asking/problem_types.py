@@ -117,10 +117,11 @@ _TYPES = (
     ProblemType(
         "busy",
         503,
-        mark("The service is reading another photograph"),
+        mark("The service is busy with heavy requests"),
         mark(
-            "Send the photograph again after as many seconds as Retry-After says. It has waited for its turn as "
-            "long as the operator lets it, or too many wait already; all other addresses go on answering.",
+            "Photographs and heavy calculations are answered one at a time in each process. Send the request again after as "
+            "many seconds as Retry-After says: it has waited for its turn as long as the operator lets it, or too many wait "
+            "already. Where the detail says that it took too long, ask for less at once. Small requests go on being answered.",
         ),
     ),
     ProblemType(

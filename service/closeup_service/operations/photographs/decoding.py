@@ -6,7 +6,7 @@ taken from it: whatever else it holds (time, place, owner) never leaves this mod
 
 import warnings
 from collections.abc import Callable, Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import contextmanager
 from io import BytesIO
 
 import numpy as np
@@ -16,10 +16,9 @@ from PIL.TiffImagePlugin import BITSPERSAMPLE, PLANAR_CONFIGURATION
 
 from closeup_service.language import tr
 from closeup_service.measuring.ruler.picture import Pixels
-from closeup_service.operations.photographs.refused import Busy, PhotographRefused, PhotographTooLarge
+from closeup_service.operations.photographs.refused import PhotographRefused, PhotographTooLarge
 from closeup_service.operations.photographs.stored_picture import Box, Source, StoredPicture
-from closeup_service.operations.photographs.turns import LineFull, Turn, WaitedInVain
-from closeup_service.schemas.upload import AT_ONCE, Patience, Upload
+from closeup_service.schemas.upload import Upload
 
 READERS: tuple[tuple[bytes, type[ImageFile.ImageFile]], ...] = (
     (b"\xff\xd8\xff", JpegImagePlugin.JpegImageFile),
@@ -43,9 +42,6 @@ ORIENTATION = 0x0112
 GREY = ("1", "L", "LA", "La")
 COLOUR = ("P", "PA", "RGB", "RGBA", "RGBa", "RGBX", "CMYK", "YCbCr")
 GREY_16 = ("I;16", "I;16L", "I;16B", "I;16N")
-
-TURN = Turn()
-"""Of this process; each has its own."""
 
 
 class Photograph(Struct, frozen=True):
@@ -82,32 +78,6 @@ class Photograph(Struct, frozen=True):
     def pixels(self) -> Pixels:
         """All pixels as one array."""
         return self.picture.pixels()
-
-
-@contextmanager
-def one_at_a_time(patience: Patience = AT_ONCE) -> Iterator[None]:
-    """Decode and measure alone in this process: whoever comes meanwhile waits, and is asked to come again after that.
-
-    Raises
-    ------
-    Busy
-        Where others are read and waiting for too long.
-    """
-    with ExitStack() as held:
-        try:
-            held.enter_context(TURN.taken(patience))
-        except LineFull:
-            text = tr(
-                "Other photographs are being read and waiting just now: send this one again in a moment.",
-            )
-            raise Busy(None, text) from None
-        except WaitedInVain:
-            text = tr(
-                "Other photographs were read here for {longest_s:g} s: send this one again in a moment.",
-                longest_s=patience.longest_s,
-            )
-            raise Busy(None, text) from None
-        yield
 
 
 def decoded(upload: Upload, pointer: str) -> Photograph:

@@ -29,6 +29,10 @@ if TYPE_CHECKING:
 MOST_ROWS = 10_000
 MOST_COLUMNS = 64
 MOST_FAULTS_SHOWN = 20
+WHITE_ROWS = MOST_ROWS // 5
+"""The contrast model goes through five wavelengths of white light for every row."""
+OPTIMUM = "optimum_f_number"
+"""Result for which every row is evaluated once more."""
 MOST_SETTINGS = 100
 """Each lens's setting, or combination of settings, is a table of its own: so many in one request."""
 NOT_IN_COLUMNS = (
@@ -212,6 +216,14 @@ def bounds_of(field: Number) -> tuple[float, float]:
     return rule.min, rule.max
 
 
+def most_rows(data: Mapping[str, Any]) -> int:
+    """Rows that a table may have by its model and light."""
+    if data.get("depth_of_field_model") != "contrast":
+        return MOST_ROWS
+    most = WHITE_ROWS if data.get("light") == "white" else MOST_ROWS
+    return most // 2 if OPTIMUM in data.get("fields", ()) else most
+
+
 def is_of_allowed_size(data: Mapping[str, object]) -> bool:
     """Whether train and columns are as long as they may be: else no place is held, since the whole is refused."""
     columns, train = data.get("columns"), data.get("train")
@@ -267,6 +279,20 @@ class TableRequest(SetUpRequest):
                 "The contrast model takes one wavelength for the whole table: ask for one table for each.",
             )
             raise ValidationError({"columns": {"/wavelength_nm": [text]}})
+
+    @validates_schema
+    def require_affordable_rows(self, data: requests.TableRequest, **kwargs: object) -> None:
+        """Dear rows are fewer."""
+        del kwargs
+        rows, most = len(next(iter(data["columns"].values()))), most_rows(data)
+        if rows > most:
+            text = tr(
+                "By this model and in this light a table takes at most {most} rows; these are {rows}. Ask for fewer rows at "
+                "once, leave out optimum_f_number, or use one wavelength or another model of the depth of field.",
+                most=most,
+                rows=rows,
+            )
+            raise ValidationError(text, "columns")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def require_each_field_once(
