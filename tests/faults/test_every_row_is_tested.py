@@ -19,7 +19,6 @@ BY_THE_CONTAINER = {40: "root_is_read_only", 41: "hang_is_noticed"}
 NOT_TESTED = {42: "no test here sets the clock; intervals are taken from perf_counter and monotonic alone"}
 ELSEWHERE = {
     1: ("proxy/test_slow_clients.py", "test_others_notice_nothing_of_slow_clients"),
-    2: ("proxy/test_slow_clients.py", "test_others_can_send_a_body_meanwhile"),
     3: ("proxy/test_slow_clients.py", "test_who_falls_silent_is_closed_at_the_deadline"),
     4: ("http/test_limits_and_framing.py", "test_overlong_targets_and_headers_are_refused"),
     5: ("http/test_limits_and_framing.py", "test_overlong_targets_and_headers_are_refused"),

@@ -13,6 +13,7 @@ from flask.sessions import NullSession, SessionInterface
 from werkzeug.exceptions import BadRequest, MisdirectedRequest, NotFound
 
 from closeup_service.http.client_connection import still_connected
+from closeup_service.http.slow_bodies import time_body
 from closeup_service.operations.asking.effort import EFFORT, Effort
 from closeup_service.running.observing import REQUEST_ID, Environ, Headers, Wsgi
 from closeup_service.schemas.upload import AT_ONCE, Patience
@@ -122,6 +123,7 @@ def carrying(inner: Wsgi, origins: frozenset[str], patience: Patience) -> Wsgi:
                 headers += preflight(headers)
             return start_response(status, headers, exc_info)
 
+        time_body(environ)
         effort = Effort(partial(still_connected, environ), patience)
         EFFORT.set(effort)  # every request sets it anew, since threads serve many of them
         try:

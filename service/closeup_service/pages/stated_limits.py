@@ -1,7 +1,15 @@
 """The limits of the service as the documentation states them."""
 
 from closeup_service.operations.asking.effort import FREE_S, MOST_S
-from closeup_service.operations.asking.limits import BYTES_PER_MIB, LONGEST_LINE, MEGABYTE, MEGAPIXEL, Limits
+from closeup_service.operations.asking.limits import (
+    BYTES_PER_MIB,
+    LEAST_BYTES_PER_S,
+    LONGEST_LINE,
+    MEGABYTE,
+    MEGAPIXEL,
+    SLOW_START_S,
+    Limits,
+)
 from closeup_service.operations.asking.strict_json import MOST_NESTED, MOST_VALUES
 from closeup_service.operations.operation import MOST_CONTENT_BYTES
 from closeup_service.operations.registry import operations
@@ -29,6 +37,7 @@ def describe_limits(limits: Limits) -> list[tuple[str, str]]:
             f"up to {limits.patience.longest_s:g} s, then it gets 503 with Retry-After; ended after {MOST_S:g} s of the "
             "processor, and when the client has gone",
         ),
+        ("Rate of a body", f"at least {LEAST_BYTES_PER_S // 1000} kB a second after {SLOW_START_S} s, else 408"),
         ("Parts of a train", str(MOST_ELEMENTS)),
         (
             "Rows of a table",

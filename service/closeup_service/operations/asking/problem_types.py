@@ -105,6 +105,14 @@ _TYPES = (
             "Content-Encoding.",
         ),
     ),
+    ProblemType(
+        "request-timeout",
+        408,
+        mark("The body came too slowly"),
+        mark(
+            "Send the body without pauses: after 5 s it must have come at 50 kB a second at least. The connection is closed.",
+        ),
+    ),
     ProblemType("content-too-large", 413, mark("The request is too large"), mark("Send a smaller body.")),
     ProblemType(
         "too-many-requests",
