@@ -7,7 +7,8 @@ encodings, 19 endless integers, 20 many members, 21 compressed bodies, 22 media 
 breaks in headers and log, 26 foreign Host, 27 forged addresses, 28 CORS, 29 error pages and ids, 30 protective headers,
 31 rate limit, 32 concurrency, 33 growth, 34 killed worker, 35 killed master, 36 SIGHUP, 37 SIGTERM, 38 port in use, 39 bad
 settings, 40 confinement, 41 hang, 42 clock jump, 43 costly refusals, 44 heavy
-calculations, 45 client gone, 46 full counts.
+calculations, 45 client gone, 46 full counts, 48
+malformed Host.
 """
 
 import re
@@ -32,6 +33,7 @@ ELSEWHERE = {
     28: ("serving/test_start_and_stop.py", "test_with_a_list_of_origins_others_get_no_leave"),
     30: ("http/test_problems_and_headers.py", "test_every_answer_is_protected"),
     31: ("proxy/test_quota.py", "test_over_the_quota_is_429_with_retry_after_and_the_policy"),
+    48: ("http/test_conditions.py", "test_a_malformed_host_is_refused_and_not_repeated"),
     38: ("serving/test_start_and_stop.py", "test_an_address_in_use_is_one_line_at_once"),
     39: ("serving/test_start_and_stop.py", "test_bad_settings_are_a_line_each_and_exit_78"),
 }
@@ -42,7 +44,7 @@ def test_every_row_has_its_place() -> None:
     here = {
         int(row) for module in Path(__file__).parent.glob("test_*.py") for row in ROW.findall(module.read_text("utf-8"))
     }
-    assert here | set(BY_THE_CONTAINER) | set(NOT_TESTED) | set(ELSEWHERE) == set(range(1, 47))
+    assert here | set(BY_THE_CONTAINER) | set(NOT_TESTED) | set(ELSEWHERE) == set(range(1, 47)) | {48}
 
 
 def test_what_is_proven_elsewhere_is_there() -> None:

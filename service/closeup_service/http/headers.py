@@ -6,13 +6,14 @@ import re
 from collections.abc import Callable, Iterable, Sequence
 from functools import cache, partial
 from secrets import token_hex
+from time import thread_time
 from typing import TYPE_CHECKING
 
 from flask import Flask, Request, request
 from flask.sessions import NullSession, SessionInterface
 from werkzeug.exceptions import BadRequest, MisdirectedRequest, NotFound
 
-from closeup_service.http.client_connection import still_connected
+from closeup_service.http.client_connection import SOCKET, still_connected
 from closeup_service.http.slow_bodies import time_body
 from closeup_service.operations.asking.effort import EFFORT, Effort
 from closeup_service.running.observing import REQUEST_ID, Environ, Headers, Wsgi
@@ -26,6 +27,8 @@ ID_OF_REQUEST = "closeup.request_id"
 """Where the environment of a request keeps its id."""
 
 _PORT = re.compile(r":[0-9]*$")
+_HOST = re.compile(r"(\[[0-9A-Fa-f:.]+\]|[A-Za-z0-9._~-]+)(:[0-9]*)?", re.ASCII)
+"""A name, or an address, with or without a port: what else RFC 3986 allows there no name of a service has."""
 _SANE_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,63}", re.ASCII)
 _TRACEPARENT = re.compile(
     r"(?!ff)[0-9a-f]{2}-(?!0{32})([0-9a-f]{32})-(?!0{16})[0-9a-f]{16}-[0-9a-f]{2}(-.*)?", re.ASCII
@@ -95,10 +98,10 @@ def gate(hosts: frozenset[str]) -> Callable[[], None]:
     """Hook of every request: it refuses what the server lets pass."""
 
     def refuse() -> None:
-        """Refuse HTTP/1.1 without Host (RFC 9112, 3.2), a foreign host, and a doubled slash that the server has folded."""
+        """Refuse a Host that is missing or malformed (RFC 9112, 3.2), a foreign one, and a doubled slash that is folded."""
         environ = request.environ
         host = environ.get("HTTP_HOST", "")
-        if environ["SERVER_PROTOCOL"] == "HTTP/1.1" and not host:
+        if not _HOST.fullmatch(host) and (host or environ["SERVER_PROTOCOL"] == "HTTP/1.1"):
             raise BadRequest
         if ANY not in hosts and _PORT.sub("", host).lower() not in hosts and environ["PATH_INFO"] not in PROBES:
             raise MisdirectedRequest
@@ -123,13 +126,15 @@ def carrying(inner: Wsgi, origins: frozenset[str], patience: Patience) -> Wsgi:
                 headers += preflight(headers)
             return start_response(status, headers, exc_info)
 
-        time_body(environ)
-        effort = Effort(partial(still_connected, environ), patience)
+        if SOCKET in environ:
+            time_body(environ)
+        effort = Effort(partial(still_connected, environ), patience, thread_time())
         EFFORT.set(effort)  # every request sets it anew, since threads serve many of them
         try:
             return inner(environ, start)
         finally:
-            effort.release()
+            if effort.turn is not None:
+                effort.release()
 
     return answered
 

@@ -12,6 +12,7 @@ from typing import Any
 
 from werkzeug.exceptions import RequestTimeout
 
+from closeup_service.http.client_connection import SOCKET
 from closeup_service.operations.asking.limits import LEAST_BYTES_PER_S, SLOW_START_S
 from closeup_service.running.observing import Environ
 
@@ -120,8 +121,8 @@ WATCH = Watch()
 
 def time_body(environ: Environ) -> None:
     """Have the body of a request read so, where there is one and its connection can be seen."""
-    connection = environ.get("gunicorn.socket")
-    if "wsgi.input" not in environ or not isinstance(connection, socket.socket):
+    connection = environ.get(SOCKET)
+    if not isinstance(connection, socket.socket):
         return
     if environ.get("CONTENT_LENGTH") or "HTTP_TRANSFER_ENCODING" in environ:
         environ["wsgi.input"] = TimedBody(environ["wsgi.input"], connection)

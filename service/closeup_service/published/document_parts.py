@@ -249,7 +249,7 @@ class HealthAnswer(OpenSchema):
     status = fields.String(required=True, validate=validate.OneOf(("pass",)), metadata={"description": "Always pass."})
 
 
-EVERYWHERE = (400, 404, 405, 406, 421, 429, 500)
+EVERYWHERE = (400, 404, 405, 406, 412, 417, 421, 429, 500, 501, 505)
 """Statuses that any operation can have."""
 
 _TITLES = {kind.status: kind.title for kind in reversed(PROBLEM_TYPES.values())}
@@ -274,11 +274,11 @@ def problem_response(status: int) -> dict[str, object]:
 
 
 def address_too_long() -> dict[str, object]:
-    """Describe the refusal that never reaches the service."""
+    """Describe the refusal that never reaches the application."""
     response = problem_response(414)
     own, content = response["description"], response["content"]
     assert isinstance(content, dict)
-    how = "Send the request by POST. The shipped proxy answers this, as a problem; without one the HTTP server does, as a page."
+    how = "Send the request by POST. The HTTP server or the proxy answers this, as a problem; once the server did as a page."
     page = {"schema": _text("A page that says so.", 5000, pattern="^[\\s\\S]*$")}
     return {**response, "description": f"{own} {how}", "content": {**content, HTML: page}}
 

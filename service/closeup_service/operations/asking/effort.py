@@ -9,6 +9,8 @@ from contextlib import ExitStack, contextmanager, nullcontext
 from contextvars import ContextVar
 from time import thread_time
 
+from msgspec import Struct
+
 from closeup_service.gear.errors import NobodyWaits
 from closeup_service.language import tr
 from closeup_service.operations.asking.turns import Busy, one_at_a_time
@@ -28,20 +30,26 @@ def always() -> bool:
     return True
 
 
-class Effort:
-    """What one request has calculated so far, in one thread."""
+class Effort(Struct):
+    """What one request has calculated so far, in one thread.
 
-    def __init__(self, make_waiting: Callable[[], Waiting], patience: Patience) -> None:
-        self._make_waiting = make_waiting
-        self._patience = patience
-        self._waiting: Waiting | None = None
-        self._begun = thread_time()
-        self._turn: ExitStack | None = None
+    Parameters
+    ----------
+    make_waiting : makes the question whether its client still waits
+    patience : how it waits for its turn
+    begun : seconds of the processor that its thread had taken when it came
+    """
+
+    make_waiting: Callable[[], Waiting]
+    patience: Patience
+    begun: float
+    waiting: Waiting | None = None
+    turn: ExitStack | None = None
 
     @property
     def has_turn(self) -> bool:
         """Whether the turn has come."""
-        return self._turn is not None
+        return self.turn is not None
 
     def expect(self, seconds: float) -> None:
         """Wait for the turn before so much work is begun, unless it is little.
@@ -53,8 +61,8 @@ class Effort:
         """
         if seconds > FREE_S and not self.has_turn:
             turn = ExitStack()
-            turn.enter_context(one_at_a_time(self._patience))
-            self._turn = turn
+            turn.enter_context(one_at_a_time(self.patience))
+            self.turn = turn
 
     def go_on(self) -> None:
         """Go on only while somebody waits, in turn, and not for ever.
@@ -63,11 +71,11 @@ class Effort:
         ------
         NobodyWaits, Busy
         """
-        if self._waiting is None:
-            self._waiting = self._make_waiting()
-        if not self._waiting():
+        if self.waiting is None:
+            self.waiting = self.make_waiting()
+        if not self.waiting():
             raise NobodyWaits
-        spent = thread_time() - self._begun
+        spent = thread_time() - self.begun
         if spent > MOST_S:
             text = tr(
                 "This calculation was ended after {most_s:g} s: ask for less at once, such as fewer rows, a simpler model or "
@@ -79,8 +87,8 @@ class Effort:
 
     def release(self) -> None:
         """Let the next one have the turn."""
-        if self._turn is not None:
-            self._turn.close()
+        if self.turn is not None:
+            self.turn.close()
 
 
 EFFORT: ContextVar[Effort | None] = ContextVar("EFFORT", default=None)

@@ -113,6 +113,12 @@ _TYPES = (
             "Send the body without pauses: after 5 s it must have come at 50 kB a second at least. The connection is closed.",
         ),
     ),
+    ProblemType(
+        "precondition-failed",
+        412,
+        mark("This is not what If-Match names"),
+        mark("Ask without If-Match, or with the entity tag that the answer states now."),
+    ),
     ProblemType("content-too-large", 413, mark("The request is too large"), mark("Send a smaller body.")),
     ProblemType(
         "too-many-requests",
@@ -133,6 +139,18 @@ _TYPES = (
         ),
     ),
     ProblemType(
+        "expectation-failed", 417, mark("This expectation is not met"), mark("Expect 100-continue, or nothing.")
+    ),
+    ProblemType(
+        "not-implemented",
+        501,
+        mark("This transfer coding is not read"),
+        mark("Send the body with Content-Length, or as Transfer-Encoding: chunked."),
+    ),
+    ProblemType(
+        "version-not-supported", 505, mark("This version of HTTP is not spoken"), mark("Use HTTP/1.1 or HTTP/1.0.")
+    ),
+    ProblemType(
         "misdirected-request",
         421,
         mark("This name is not answered to here"),
@@ -142,13 +160,13 @@ _TYPES = (
         "uri-too-long",
         414,
         mark("The address is too long"),
-        mark("Send the request by POST. The proxy before the service says this."),
+        mark("Send the request by POST. The server or the proxy says this."),
     ),
     ProblemType(
         "header-fields-too-large",
         431,
         mark("The header fields are too large"),
-        mark("Send fewer and shorter header fields. The proxy before the service says this."),
+        mark("Send fewer and shorter header fields. The server or the proxy says this."),
     ),
     ProblemType(
         "bad-gateway",

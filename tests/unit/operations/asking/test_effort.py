@@ -2,6 +2,7 @@
 
 import threading
 from collections.abc import Iterator
+from time import thread_time
 
 import pytest
 
@@ -18,7 +19,7 @@ MUCH_S = 2 * FREE_S
 @pytest.fixture
 def own() -> Iterator[Effort]:
     """Effort of the request in hand, which waits for nothing."""
-    made = Effort(lambda: always, AT_ONCE)
+    made = Effort(lambda: always, AT_ONCE, thread_time())
     token = EFFORT.set(made)
     yield made
     made.release()
@@ -67,7 +68,7 @@ def test_it_ends_after_a_stated_time(own: Effort, monkeypatch: pytest.MonkeyPatc
 
 
 def test_it_ends_when_nobody_waits() -> None:
-    gone = Effort(lambda: lambda: False, AT_ONCE)
+    gone = Effort(lambda: lambda: False, AT_ONCE, thread_time())
     with pytest.raises(NobodyWaits):
         gone.go_on()
 
@@ -83,7 +84,7 @@ def test_who_waits_in_line_has_the_turn_then() -> None:
     had: list[bool] = []
 
     def work() -> None:
-        waiting = Effort(lambda: always, Patience(60.0, 1))
+        waiting = Effort(lambda: always, Patience(60.0, 1), thread_time())
         waiting.expect(MUCH_S)
         had.append(waiting.has_turn)
         waiting.release()
