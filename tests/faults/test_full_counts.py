@@ -11,6 +11,7 @@ import requests
 
 from closeup_service.operations.registry import operations
 from log_lines import messages_of
+from processes_of import children
 from running_service import COMMAND, LONGEST_END_S, clean_environment, free_port, is_alive, until
 
 SMALL_PLACE = "mount -t tmpfs -o size=9m tmpfs /dev/shm"
@@ -46,11 +47,6 @@ def in_its_own_place(log: Path) -> Iterator[tuple[subprocess.Popen[bytes], int]]
         process.wait(LONGEST_END_S)
 
 
-def workers_of(process: subprocess.Popen[bytes]) -> list[int]:
-    """Process ids of the workers."""
-    return [int(each) for each in Path(f"/proc/{process.pid}/task/{process.pid}/children").read_text().split()]
-
-
 def fill(process: subprocess.Popen[bytes]) -> None:
     """Leave no room in the service's own place in memory."""
     place = Path(f"/proc/{process.pid}/root/dev/shm/filling")
@@ -61,7 +57,7 @@ def fill(process: subprocess.Popen[bytes]) -> None:
 
 def limit_files(process: subprocess.Popen[bytes]) -> None:
     """Let no worker write a file that is longer than what its counts begin with."""
-    for worker in workers_of(process):
+    for worker in children(process.pid):
         resource.prlimit(worker, resource.RLIMIT_FSIZE, (MOST_FILE_BYTES, MOST_FILE_BYTES))
 
 
@@ -80,12 +76,12 @@ def test_counts_that_cannot_be_written_end_nothing(
     """F46"""
     log = tmp_path / "log"
     with in_its_own_place(log) as (process, port):
-        assert until(lambda: len(workers_of(process)) == 2)
-        first = workers_of(process)
+        assert until(lambda: len(children(process.pid)) == 2)
+        first = children(process.pid)
         want(process)
         for path in PATHS * ROUNDS:
             assert requests.get(f"http://127.0.0.1:{port}{path}", timeout=LONGEST_END_S).status_code in (200, 422)
         assert requests.get(f"http://127.0.0.1:{port}/metrics", timeout=LONGEST_END_S).status_code == 200
-        assert workers_of(process) == first
+        assert children(process.pid) == first
         told = [each for each in messages_of(log) if "counts no more" in each]
         assert 1 <= len(told) <= len(first)

@@ -133,7 +133,7 @@ def carrying(inner: Wsgi, origins: frozenset[str], patience: Patience) -> Wsgi:
         try:
             return inner(environ, start)
         finally:
-            if effort.turn is not None:
+            if effort.turn is not None or effort.at_end is not None:
                 effort.release()
 
     return answered

@@ -45,6 +45,7 @@ class Effort(Struct):
     begun: float
     waiting: Waiting | None = None
     turn: ExitStack | None = None
+    at_end: Callable[[], None] | None = None
 
     @property
     def has_turn(self) -> bool:
@@ -86,9 +87,11 @@ class Effort(Struct):
         self.expect(spent)
 
     def release(self) -> None:
-        """Let the next one have the turn."""
+        """Let the next one have the turn, and do what is left for the end."""
         if self.turn is not None:
             self.turn.close()
+        if self.at_end is not None:
+            self.at_end()
 
 
 EFFORT: ContextVar[Effort | None] = ContextVar("EFFORT", default=None)
@@ -107,6 +110,13 @@ def in_turn(patience: Patience) -> Iterator[None]:
     effort = EFFORT.get()
     with nullcontext() if effort is not None and effort.has_turn else one_at_a_time(patience):
         yield
+
+
+def at_end(work: Callable[[], None]) -> None:
+    """Do something when the request in hand has been answered."""
+    effort = EFFORT.get()
+    if effort is not None:
+        effort.at_end = work
 
 
 def expect(seconds: float) -> None:
