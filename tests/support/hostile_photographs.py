@@ -43,7 +43,7 @@ def png_of_many_texts() -> bytes:
 
 def tiff_of_many_tags() -> bytes:
     """A directory as long as one may be, each entry of a few hundred bytes far behind it."""
-    content = tiff([pixels(16).tobytes()], WIDTH, HEIGHT)
+    content: bytes = tiff([pixels(16).tobytes()], WIDTH, HEIGHT)
     (place,) = struct.unpack_from("<I", content, 4)
     (count,) = struct.unpack_from("<H", content, place)
     own = content[place + 2 : place + 2 + 12 * count]

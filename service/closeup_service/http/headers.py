@@ -129,10 +129,11 @@ def carrying(inner: Wsgi, origins: frozenset[str], patience: Patience) -> Wsgi:
         if SOCKET in environ:
             time_body(environ)
         effort = Effort(partial(still_connected, environ), patience, thread_time())
-        EFFORT.set(effort)  # every request sets it anew, since threads serve many of them
+        token = EFFORT.set(effort)
         try:
             return inner(environ, start)
         finally:
+            EFFORT.reset(token)
             if effort.turn is not None or effort.at_end is not None:
                 effort.release()
 
