@@ -43,13 +43,13 @@ def png_of_many_texts() -> bytes:
 
 def tiff_of_many_tags() -> bytes:
     """A directory as long as one may be, each entry of a few hundred bytes far behind it."""
-    content: bytes = tiff([pixels(16).tobytes()], WIDTH, HEIGHT)
+    content = tiff([pixels(16).tobytes()], WIDTH, HEIGHT)
     (place,) = struct.unpack_from("<I", content, 4)
     (count,) = struct.unpack_from("<H", content, place)
     own = content[place + 2 : place + 2 + 12 * count]
     size = 500
     begin = len(content) + 2 + 12 * (count + MANY_TAGS - 1000) + 4
-    number = min(MANY_TAGS, 65_535) - count - 1000
+    number: int = min(MANY_TAGS, 65_535) - count - 1000
     entries = b"".join(struct.pack("<HHII", 1000 + tag, 1, size, begin + size * tag) for tag in range(number))
     directory = struct.pack("<H", count + number) + own + entries + struct.pack("<I", 0)
     return content[:4] + struct.pack("<I", len(content)) + content[8:] + directory + b"\x01" * (size * number)
@@ -58,8 +58,7 @@ def tiff_of_many_tags() -> bytes:
 def tiff_bomb() -> bytes:
     """A whole frame of black in strips that unfold."""
     strip = zlib.compress(bytes(6 * SIDE * SIDE), 9)
-    content: bytes = tiff([strip], SIDE, SIDE, compression=8)
-    return content
+    return tiff([strip], SIDE, SIDE, compression=8)
 
 
 def jpeg_frame() -> bytes:
