@@ -5,8 +5,9 @@ their own process is not bounded; every request over HTTP sets an effort of its 
 """
 
 from collections.abc import Callable, Iterator
-from contextlib import ExitStack, contextmanager, nullcontext
+from contextlib import ExitStack, contextmanager
 from contextvars import ContextVar
+from math import inf
 from time import thread_time
 
 from msgspec import Struct
@@ -87,11 +88,12 @@ class Effort(Struct):
         self.expect(spent)
 
     def release(self) -> None:
-        """Let the next one have the turn, and do what is left for the end."""
-        if self.turn is not None:
-            self.turn.close()
+        """Do what is left for the end, and let the next one have the turn."""
         if self.at_end is not None:
             self.at_end()
+        if self.turn is not None:
+            self.turn.close()
+        self.at_end = self.turn = None
 
 
 EFFORT: ContextVar[Effort | None] = ContextVar("EFFORT", default=None)
@@ -100,7 +102,7 @@ EFFORT: ContextVar[Effort | None] = ContextVar("EFFORT", default=None)
 
 @contextmanager
 def in_turn(patience: Patience) -> Iterator[None]:
-    """Work alone in this process, where the request in hand has not had its turn already.
+    """Work alone in this process; a request over HTTP keeps its turn until it has been answered.
 
     Raises
     ------
@@ -108,7 +110,11 @@ def in_turn(patience: Patience) -> Iterator[None]:
         Where others work and wait for too long.
     """
     effort = EFFORT.get()
-    with nullcontext() if effort is not None and effort.has_turn else one_at_a_time(patience):
+    if effort is None:
+        with one_at_a_time(patience):
+            yield
+    else:
+        effort.expect(inf)
         yield
 
 

@@ -95,3 +95,18 @@ def test_who_waits_in_line_has_the_turn_then() -> None:
         assert until(lambda: TURN.waiting == 1)
     thread.join()
     assert had == [True]
+
+
+def test_what_is_left_for_the_end_is_done_in_turn(own: Effort) -> None:
+    done: list[bool] = []
+
+    def attempt() -> None:
+        with pytest.raises(Busy), one_at_a_time():
+            pass
+        done.append(True)
+
+    expect(MUCH_S)
+    effort.at_end(attempt)
+    assert not done
+    own.release()
+    assert done == [True]
