@@ -5,7 +5,7 @@ their own process is not bounded; every request over HTTP sets an effort of its 
 """
 
 from collections.abc import Callable, Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack, contextmanager, nullcontext
 from contextvars import ContextVar
 from math import inf
 from time import thread_time
@@ -89,10 +89,9 @@ class Effort(Struct):
 
     def release(self) -> None:
         """Do what is left for the end, and let the next one have the turn."""
-        if self.at_end is not None:
-            self.at_end()
-        if self.turn is not None:
-            self.turn.close()
+        with self.turn or nullcontext():
+            if self.at_end is not None:
+                self.at_end()
         self.at_end = self.turn = None
 
 
