@@ -81,13 +81,13 @@ class Bought(Struct, frozen=True):
 def purchase_within(request: Request, budget: float, work: Work) -> Bought:
     """Seek the cheapest part of a known price that closes the gap, or else the best of unknown price.
 
-    All tries together take as much work as one search; parts for which none is left are passed over.
+    All tries together take half as much work as one search may; parts for which none is left are passed over.
 
     Parameters
     ----------
     budget : float, in the unit of the prices
     """
-    left = replace(work, left=MOST_WORK)
+    left = replace(work, left=MOST_WORK // 2)
     best: Purchase | None = None
     for tried, (group, part, in_kit) in enumerate(parts_on_sale(request, budget)):
         if part.price is None and best is not None and best.price is not None:
