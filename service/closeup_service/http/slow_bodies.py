@@ -120,9 +120,7 @@ WATCH = Watch()
 
 
 def time_body(environ: Environ) -> None:
-    """Have the body of a request read so, where there is one and its connection can be seen."""
+    """Have the body of a request read so, where one may be read and its connection can be seen."""
     connection = environ.get(SOCKET)
-    if not isinstance(connection, socket.socket):
-        return
-    if environ.get("CONTENT_LENGTH") or "HTTP_TRANSFER_ENCODING" in environ:
+    if environ["REQUEST_METHOD"] == "POST" and isinstance(connection, socket.socket):
         environ["wsgi.input"] = TimedBody(environ["wsgi.input"], connection)
