@@ -110,7 +110,7 @@ _TYPES = (
         408,
         mark("The body came too slowly"),
         mark(
-            "Send the body without pauses: after 5 s it must have come at 50 kB a second at least. The connection is closed.",
+            "Send the body without pauses: after 10 s it must have come at 50 kB a second at least. The connection is closed.",
         ),
     ),
     ProblemType(
