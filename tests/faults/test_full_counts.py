@@ -83,5 +83,5 @@ def test_counts_that_cannot_be_written_end_nothing(
             assert requests.get(f"http://127.0.0.1:{port}{path}", timeout=LONGEST_END_S).status_code in (200, 422)
         assert requests.get(f"http://127.0.0.1:{port}/metrics", timeout=LONGEST_END_S).status_code == 200
         assert children(process.pid) == first
-        told = [each for each in messages_of(log) if "counts no more" in each]
+        told = [each for each in messages_of(log) if "no longer counts" in each]
         assert 1 <= len(told) <= len(first)

@@ -60,7 +60,7 @@ class Counting:
             write()
         except Exception as error:  # whatever the library makes of a file that it cannot write
             self.on = False
-            text = "This process counts no more, since the counts cannot be written (%s); it answers as before."
+            text = "This process no longer counts requests, because the counts cannot be written (%s). It answers as before."
             logging.getLogger(NAME).error(text, error)
 
 

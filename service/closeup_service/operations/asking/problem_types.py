@@ -108,16 +108,16 @@ _TYPES = (
     ProblemType(
         "request-timeout",
         408,
-        mark("The body came too slowly"),
+        mark("The body arrived too slowly"),
         mark(
-            "Send the body without pauses: after 10 s it must have come at 50 kB a second at least. The connection is closed.",
+            "Send the body without pauses: after the first 10 s, at least 50 kB a second are required. The connection is closed.",
         ),
     ),
     ProblemType(
         "precondition-failed",
         412,
-        mark("This is not what If-Match names"),
-        mark("Ask without If-Match, or with the entity tag that the answer states now."),
+        mark("The entity tag does not match If-Match"),
+        mark("Send the request without If-Match, or with the current entity tag of the answer."),
     ),
     ProblemType("content-too-large", 413, mark("The request is too large"), mark("Send a smaller body.")),
     ProblemType(
@@ -135,20 +135,23 @@ _TYPES = (
         mark(
             "Photographs and heavy calculations are answered one at a time in each process. Send the request again after as "
             "many seconds as Retry-After says: it has waited for its turn as long as the operator lets it, or too many wait "
-            "already. Where the detail says that it took too long, ask for less at once. Small requests go on being answered.",
+            "already. Where the detail says that it took too long, ask for less at once. Small requests are still answered.",
         ),
     ),
     ProblemType(
-        "expectation-failed", 417, mark("This expectation is not met"), mark("Expect 100-continue, or nothing.")
+        "expectation-failed",
+        417,
+        mark("This expectation is not supported"),
+        mark("Send Expect: 100-continue, or no Expect header."),
     ),
     ProblemType(
         "not-implemented",
         501,
-        mark("This transfer coding is not read"),
+        mark("This transfer coding is not supported"),
         mark("Send the body with Content-Length, or as Transfer-Encoding: chunked."),
     ),
     ProblemType(
-        "version-not-supported", 505, mark("This version of HTTP is not spoken"), mark("Use HTTP/1.1 or HTTP/1.0.")
+        "version-not-supported", 505, mark("This version of HTTP is not supported"), mark("Use HTTP/1.1 or HTTP/1.0.")
     ),
     ProblemType(
         "misdirected-request",
