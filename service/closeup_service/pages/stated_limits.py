@@ -34,8 +34,8 @@ def describe_limits(limits: Limits) -> list[tuple[str, str]]:
         (
             "Photographs and heavy calculations",
             f"one at a time in each process, where they take more than {1000 * FREE_S:g} ms of processor time; another waits "
-            f"for up to {limits.patience.longest_s:g} s, then it gets 503 with Retry-After. A calculation ends after {MOST_S:g} s "
-            "of processor time, or when the client has disconnected",
+            f"for up to {limits.patience.longest_s:g} s, then it gets 503 with Retry-After. A calculation ends after "
+            f"{MOST_S:g} s of processor time, or when the client has disconnected",
         ),
         ("Rate of a body", f"at least {LEAST_BYTES_PER_S // 1000} kB a second after {SLOW_START_S} s, else 408"),
         ("Parts of a train", str(MOST_ELEMENTS)),

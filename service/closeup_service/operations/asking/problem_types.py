@@ -110,7 +110,8 @@ _TYPES = (
         408,
         mark("The body arrived too slowly"),
         mark(
-            "Send the body without pauses: after the first 10 s, at least 50 kB a second are required. The connection is closed.",
+            "Send the body without pauses: after the first 10 s, at least 50 kB a second are required. The connection is "
+            "closed.",
         ),
     ),
     ProblemType(
