@@ -4,8 +4,11 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any, Protocol, runtime_checkable
 
 BLOCK_ROWS = 10_000
-ESTIMATED_BLOCK_ROWS, CONTRAST_BLOCK_ROWS = 1000, 100
-"""Rows at once where lens data are estimated, and where that is done by the contrast model."""
+WHITE_BLOCK_ROWS = 2000
+"""Rows at once by the contrast model in white light; by that model half as many where the optimum is asked too."""
+ESTIMATED_BLOCK_ROWS, CONTRAST_BLOCK_ROWS, ESTIMATED_WHITE_BLOCK_ROWS = 1000, 100, 50
+"""Rows at once where lens data are estimated, where that is done by the contrast model, and that in white light."""
+OPTIMUM = "optimum_f_number"
 
 Members = Mapping[str, Any]
 
@@ -47,9 +50,14 @@ def plain_list(values: Iterable[Any]) -> list[Any]:
 
 def rows_at_once(members: Members) -> int:
     """Rows that the service takes at once of such a table."""
-    if members.get("estimate_unknown") is not True:
+    contrast, white = members.get("depth_of_field_model") == "contrast", members.get("light") == "white"
+    if members.get("estimate_unknown") is True:
+        by_contrast = ESTIMATED_WHITE_BLOCK_ROWS if white else CONTRAST_BLOCK_ROWS
+        return by_contrast if contrast else ESTIMATED_BLOCK_ROWS
+    if not contrast:
         return BLOCK_ROWS
-    return CONTRAST_BLOCK_ROWS if members.get("depth_of_field_model") == "contrast" else ESTIMATED_BLOCK_ROWS
+    most = WHITE_BLOCK_ROWS if white else BLOCK_ROWS
+    return most // 2 if OPTIMUM in members.get("fields", ()) else most
 
 
 def cut(columns: Mapping[str, Sequence[Any]], start: int, rows: int) -> Iterator[tuple[str, Sequence[Any]]]:

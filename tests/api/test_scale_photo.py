@@ -14,12 +14,10 @@ from PIL import Image
 from asking import codes, pointers, text_of
 from busy import every_place_taken
 from closeup_service.http.app import create_app
+from closeup_service.operations.asking.turns import TURN, Busy, one_at_a_time
 from closeup_service.operations.measure.scale_comparison import operation as scale_comparison
 from closeup_service.operations.measure.scale_photo import operation as scale_photo
 from closeup_service.operations.operation import Operation
-from closeup_service.operations.photographs import decoding
-from closeup_service.operations.photographs.decoding import one_at_a_time
-from closeup_service.operations.photographs.refused import Busy
 from closeup_service.running.settings import Settings
 from even_patterns import even_pattern
 from example_answers import asked
@@ -251,7 +249,7 @@ def test_a_second_photograph_at_the_same_time_waits_for_its_turn(api: FlaskClien
     with one_at_a_time():
         second = threading.Thread(target=lambda: answers.append(sent(api, PHOTO, [small()], **RULER).status_code))
         second.start()
-        assert until(lambda: decoding.TURN.waiting == 1)
+        assert until(lambda: TURN.waiting == 1)
     second.join()
     assert answers == [200]
 

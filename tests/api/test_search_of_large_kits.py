@@ -100,13 +100,14 @@ def test_tubes_that_can_be_ordered_in_too_many_ways_are_refused(api: FlaskClient
 def test_the_search_ends_when_nobody_waits() -> None:
     questions = 0
 
-    def waited_for() -> bool:
+    def go_on() -> None:
         nonlocal questions
         questions += 1
-        return questions < 3
+        if questions == 3:
+            raise NobodyWaits
 
     with pytest.raises(NobodyWaits):
-        search(asked_of(large_kit()), Work(waited_for=waited_for))
+        search(asked_of(large_kit()), Work(go_on=go_on))
     assert questions == 3
 
 

@@ -10,7 +10,7 @@ from werkzeug.test import EnvironBuilder
 Wsgi = Callable[[dict[str, Any], Callable[..., Any]], Iterable[bytes]]
 
 
-def wsgi(app: Wsgi, method: str, path: str, body: bytes = b"") -> Callable[[], bytes]:
+def wsgi(app: Wsgi, method: str, path: str, body: bytes = b"", *, status_begins: str = "200") -> Callable[[], bytes]:
     """Call of a WSGI application by an environment made once and copied for each call; returns the body of a good answer."""
     content_type = "application/json" if body else None
     environ = EnvironBuilder(path=path, method=method, content_type=content_type).get_environ()
@@ -19,8 +19,8 @@ def wsgi(app: Wsgi, method: str, path: str, body: bytes = b"") -> Callable[[], b
 
     def start(status: str, headers: Any, exc_info: Any = None) -> Callable[[bytes], None]:
         del headers, exc_info
-        if not status.startswith("200"):
-            raise RuntimeError(f"{method} {path} was refused: {status}")
+        if not status.startswith(status_begins):
+            raise RuntimeError(f"{method} {path} was answered with {status}")
         return lambda data: None
 
     def call() -> bytes:

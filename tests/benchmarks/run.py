@@ -33,6 +33,7 @@ SUBJECTS = {
     "memory": "memory",
     "proxy": "proxied",
     "tails": "tails",
+    "refusals": "refusals",
 }
 
 EXTRA = ("fastapi", "pydantic", "uvicorn")

@@ -19,6 +19,7 @@ import requests
 from attacked import Attacked
 from kits import changed, sound
 from log_lines import messages_of
+from processes_of import children, descriptors_of, memory_of
 from running_service import COMMAND, clean_environment, free_port, is_alive, until
 from service_client import Service
 from wire import Wire
@@ -42,10 +43,6 @@ MOST_GROWTH_BYTES = 8 * 1024 * 1024
 SOON_S = 30.0
 
 
-def processes(parent: int) -> list[int]:
-    return [int(each) for each in Path(f"/proc/{parent}/task/{parent}/children").read_text().split()]
-
-
 class Master:
     """A service whose first process the test holds."""
 
@@ -54,7 +51,7 @@ class Master:
         self.url = f"http://127.0.0.1:{port}"
 
     def workers(self) -> set[int]:
-        return set(processes(self.process.pid))
+        return set(children(self.process.pid))
 
 
 @contextlib.contextmanager
@@ -127,16 +124,6 @@ def test_company_changes_no_answer(attacked: Attacked) -> None:
             assert got == alone[number % len(asked)]
 
 
-def memory(process: int) -> int:
-    """Bytes in memory of a process's own, without what the system keeps of files."""
-    lines = Path(f"/proc/{process}/status").read_text().splitlines()
-    return 1024 * next(int(line.split()[1]) for line in lines if line.startswith("RssAnon"))
-
-
-def descriptors(process: int) -> int:
-    return len(list(Path(f"/proc/{process}/fd").iterdir()))
-
-
 def asked_often(port: int, requests_: int) -> None:
     """Good and refused requests in turn, over kept connections, a new one now and then."""
     bad = GET.replace(b"f_number=8", b"f_number=x")
@@ -153,10 +140,10 @@ def test_nothing_grows(tmp_path: Path) -> None:
     with mastered(tmp_path / "log", "--workers", "1", "--threads", "2") as master:
         (worker,) = master.workers()
         asked_often(master.port, 2000)
-        before = memory(worker), descriptors(worker)
+        before = memory_of(worker), descriptors_of(worker)
         asked_often(master.port, 8000)
-        assert until(lambda: descriptors(worker) <= before[1] + 2)
-        assert memory(worker) - before[0] < MOST_GROWTH_BYTES
+        assert until(lambda: descriptors_of(worker) <= before[1] + 2)
+        assert memory_of(worker) - before[0] < MOST_GROWTH_BYTES
 
 
 def test_a_killed_worker_is_replaced(tmp_path: Path) -> None:

@@ -103,8 +103,8 @@ def test_every_operation_documents_its_errors_as_problems(document: dict[str, An
         refusals = {status: body for status, body in operation["responses"].items() if status >= "400"}
         assert {"400", "405", "500"} <= set(refusals), (path, method)
         for status, body in refusals.items():
-            by_the_server = ["text/html"] if status == "414" else []
-            assert set(body["content"]) == {"application/problem+json", *by_the_server}
+            once_by_the_server = ["text/html"] if status == "414" else []
+            assert set(body["content"]) == {"application/problem+json", *once_by_the_server}
 
 
 def test_every_body_has_examples_that_fit_its_schema(document: dict[str, Any]) -> None:

@@ -14,6 +14,7 @@ from closeup_service.operations.asking.refusals import faults
 from closeup_service.operations.operation import Operation
 from closeup_service.operations.registry import operations
 from closeup_service.schemas.fields import Flag, Number, RequestSchema, Text, Whole, quantity
+from closeup_service.schemas.items import Items
 from closeup_service.schemas.quick_acceptance import QuickSchema
 from thoroughness import up_to
 
@@ -55,12 +56,12 @@ class Everything(RequestSchema):
     word = Text(("normal", "reversed"))
     flag = Flag()
     nested = fields.Nested(Inner)
-    listed = fields.List(fields.Nested(Inner), validate=validate.Length(1, 2))
-    numbers = fields.List(quantity("f_number"), validate=validate.Length(1, 3))
-    words = fields.List(Text(("normal", "reversed")), validate=validate.Length(2, 2))
-    exactly = fields.List(Flag(), validate=validate.Length(equal=2))
-    at_least = fields.List(Flag(), validate=validate.Length(min=1))
-    any_length = fields.List(quantity("magnification"))
+    listed = Items(fields.Nested(Inner), validate=validate.Length(1, 2))
+    numbers = Items(quantity("f_number"), validate=validate.Length(1, 3))
+    words = Items(Text(("normal", "reversed")), validate=validate.Length(2, 2))
+    exactly = Items(Flag(), validate=validate.Length(equal=2))
+    at_least = Items(Flag(), validate=validate.Length(min=1))
+    any_length = Items(quantity("magnification"))
 
 
 def outcome(schema: RequestSchema, members: Any) -> tuple[Any, Any]:

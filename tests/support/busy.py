@@ -8,7 +8,7 @@ from typing import Any
 
 import requests
 
-from closeup_service.operations.photographs.decoding import TURN, one_at_a_time
+from closeup_service.operations.asking.turns import TURN, one_at_a_time
 from closeup_service.running.settings import Settings
 from closeup_service.schemas.upload import Patience
 from running_service import until

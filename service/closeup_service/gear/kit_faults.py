@@ -35,12 +35,6 @@ Members: TypeAlias = Mapping[str, object]
 def faults_of(kit: Members) -> Iterator[Fault]:
     """Every fault that one member alone does not show, with the path to it."""
     parts = parts_of(kit)
-    if len(parts) > MOST_PARTS:
-        yield (
-            ("_schema",),
-            tr("A kit of {parts} parts: at most {most_parts} are allowed.", parts=len(parts), most_parts=MOST_PARTS),
-        )
-        return
     yield from own_mount_faults(kit)
     yield from repeated_id_faults(((group, index, "id"), part.get("id")) for group, index, part in parts)
     mounts = all_registers(kit)

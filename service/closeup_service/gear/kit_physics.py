@@ -10,12 +10,10 @@ from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, cast
 
 from closeup_service.gear.kit_faults import (
-    MOST_PARTS,
     Fault,
     Members,
     all_registers,
     number_of,
-    parts_of,
     plane_faults,
     rows,
     settings_of,
@@ -52,8 +50,6 @@ ANY_REGISTER_MM = 45.0
 
 def impossible_parts(kit: Members) -> Iterator[Fault]:
     """Every part that no set-up can hold, with the paths to the members that make it impossible."""
-    if len(parts_of(kit)) > MOST_PARTS:
-        return
     for group, (kind, names) in GLASS.items():
         for index, part in rows(kit, group):
             element = cast("requests.Element", {"element": kind, **numbers(part, names)})

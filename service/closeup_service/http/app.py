@@ -42,7 +42,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     app = Flask("closeup_service", static_folder=None)
     app.config["MAX_CONTENT_LENGTH"] = MOST_CONTENT_BYTES
     app.url_map.merge_slashes = False
-    headers.register(app, settings.allowed_origins, settings.allowed_hosts)
+    headers.register(app, settings.allowed_origins, settings.allowed_hosts, settings.limits.patience)
     kit_in = studio_kit(settings.kit)
     kit = kit_in(ENGLISH)  # read at the start, not by the first request that needs it
     if counts_folder.VARIABLE in os.environ:

@@ -4,16 +4,18 @@ import select
 import socket
 import time
 
-from closeup_service.operations.asking.client import Waiting, always
+from closeup_service.operations.asking.effort import Waiting, always
 from closeup_service.running.observing import Environ
 
+SOCKET = "gunicorn.socket"
+"""Where the environment of a request keeps its connection."""
 PATIENCE_S = 1.0
 """For so long no one asks: a client may close its own side as soon as it has sent its request, and still read."""
 
 
 def still_connected(environ: Environ) -> Waiting:
     """Make the question for the request of an environment; it answers yes where the connection cannot be seen."""
-    connection = environ.get("gunicorn.socket")
+    connection = environ.get(SOCKET)
     if not isinstance(connection, socket.socket):
         return always
     since = time.monotonic()

@@ -9,11 +9,15 @@ from werkzeug.wrappers import Response
 
 from closeup_service.http.languages import SEGMENT
 from closeup_service.http.prefix import place_page
+from closeup_service.http.problems import problem, told_to_people
 from closeup_service.operations.asking.media_types import HTML, JSON, PNG
+from closeup_service.operations.asking.refusals import refuse_as_usual
 
 LEAST_COMPRESSED_BYTES = 1024
 COMPRESSION_LEVEL = 6
 LIFETIME_S = 3600
+CONDITIONAL = frozenset({200, 304, 412})
+"""Statuses of an answer that there is; 412 is what the library makes of it itself, without a word."""
 PAGES = frozenset({HTML, "text/css", "text/javascript", JSON})
 """What pages, and calculators on foreign ones, are made of."""
 COMPRESSED_ALREADY = frozenset({PNG})
@@ -53,10 +57,21 @@ def gzip_of(body: bytes) -> bytes:
 def register(app: Flask) -> None:
     """Send every page and what belongs to it with an entity tag, compressed where the client takes that.
 
-    Pages are what the blueprints answer, so they are registered before.
+    Pages are what the blueprints answer, so they are registered before. Of anything, only what If-Match names is sent.
     """
+    app.after_request(refuse_unmatched)
     for name in app.blueprints:
         app.after_request_funcs.setdefault(name, []).append(deliver_page)
+
+
+def refuse_unmatched(response: Response) -> Response:
+    """Refuse to send anything but what If-Match names (RFC 9110, 13.1.1); an answer without an entity tag has no name."""
+    if "HTTP_IF_MATCH" not in request.environ or request.method == "OPTIONS" or response.status_code not in CONDITIONAL:
+        return response
+    wanted, (tag, _) = request.if_match, response.get_etag()
+    if wanted.star_tag or (tag is not None and wanted.is_strong(tag)):
+        return response
+    return told_to_people(problem(refuse_as_usual("precondition-failed")))
 
 
 def deliver_page(response: Response) -> Response:

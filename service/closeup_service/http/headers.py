@@ -6,15 +6,18 @@ import re
 from collections.abc import Callable, Iterable, Sequence
 from functools import cache, partial
 from secrets import token_hex
+from time import thread_time
 from typing import TYPE_CHECKING
 
 from flask import Flask, Request, request
 from flask.sessions import NullSession, SessionInterface
 from werkzeug.exceptions import BadRequest, MisdirectedRequest, NotFound
 
-from closeup_service.http.client_connection import still_connected
-from closeup_service.operations.asking.client import CLIENT
+from closeup_service.http.client_connection import SOCKET, still_connected
+from closeup_service.http.slow_bodies import time_body
+from closeup_service.operations.asking.effort import EFFORT, Effort
 from closeup_service.running.observing import REQUEST_ID, Environ, Headers, Wsgi
+from closeup_service.schemas.upload import AT_ONCE, Patience
 
 if TYPE_CHECKING:
     from _typeshed import OptExcInfo
@@ -24,6 +27,8 @@ ID_OF_REQUEST = "closeup.request_id"
 """Where the environment of a request keeps its id."""
 
 _PORT = re.compile(r":[0-9]*$")
+_HOST = re.compile(r"(\[[0-9A-Fa-f:.]+\]|[A-Za-z0-9._~-]+)(:[0-9]*)?", re.ASCII)
+"""A name, or an address, with or without a port: what else RFC 3986 allows there no name of a service has."""
 _SANE_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,63}", re.ASCII)
 _TRACEPARENT = re.compile(
     r"(?!ff)[0-9a-f]{2}-(?!0{32})([0-9a-f]{32})-(?!0{16})[0-9a-f]{16}-[0-9a-f]{2}(-.*)?", re.ASCII
@@ -79,22 +84,24 @@ class NoSessions(SessionInterface):
         return self.none
 
 
-def register(app: Flask, origins: Sequence[str], hosts: Sequence[str] = (ANY,)) -> None:
-    """Lay the headers on; `origins` are the pages that scripts may call from, `hosts` the names that are answered to."""
+def register(app: Flask, origins: Sequence[str], hosts: Sequence[str] = (ANY,), patience: Patience = AT_ONCE) -> None:
+    """Lay the headers on; `origins` are the pages that scripts may call from, `hosts` the names that are answered to.
+
+    `patience` is how a heavy request waits for its turn.
+    """
     app.session_interface = NoSessions()
     app.before_request(gate(frozenset(hosts)))
-    app.wsgi_app = carrying(app.wsgi_app, frozenset(origins))  # type: ignore[method-assign, assignment]
+    app.wsgi_app = carrying(app.wsgi_app, frozenset(origins), patience)  # type: ignore[method-assign, assignment]
 
 
 def gate(hosts: frozenset[str]) -> Callable[[], None]:
-    """Hook of every request: it notes whose it is, and refuses what the server lets pass."""
+    """Hook of every request: it refuses what the server lets pass."""
 
     def refuse() -> None:
-        """Refuse HTTP/1.1 without Host (RFC 9112, 3.2), a foreign host, and a doubled slash that the server has folded."""
+        """Refuse a Host that is missing or malformed (RFC 9112, 3.2), a foreign one, and a doubled slash that is folded."""
         environ = request.environ
-        CLIENT.set(partial(still_connected, environ))
         host = environ.get("HTTP_HOST", "")
-        if environ["SERVER_PROTOCOL"] == "HTTP/1.1" and not host:
+        if not _HOST.fullmatch(host) and (host or environ["SERVER_PROTOCOL"] == "HTTP/1.1"):
             raise BadRequest
         if ANY not in hosts and _PORT.sub("", host).lower() not in hosts and environ["PATH_INFO"] not in PROBES:
             raise MisdirectedRequest
@@ -104,8 +111,8 @@ def gate(hosts: frozenset[str]) -> Callable[[], None]:
     return refuse
 
 
-def carrying(inner: Wsgi, origins: frozenset[str]) -> Wsgi:
-    """Application whose every answer carries the headers."""
+def carrying(inner: Wsgi, origins: frozenset[str], patience: Patience) -> Wsgi:
+    """Application whose every answer carries the headers, and of whose requests none calculates more than it may."""
 
     def answered(environ: Environ, start_response: StartResponse) -> Iterable[bytes]:
         identity = environ[ID_OF_REQUEST] = request_id(environ)
@@ -119,7 +126,16 @@ def carrying(inner: Wsgi, origins: frozenset[str]) -> Wsgi:
                 headers += preflight(headers)
             return start_response(status, headers, exc_info)
 
-        return inner(environ, start)
+        if SOCKET in environ:
+            time_body(environ)
+        effort = Effort(partial(still_connected, environ), patience, thread_time())
+        token = EFFORT.set(effort)
+        try:
+            return inner(environ, start)
+        finally:
+            EFFORT.reset(token)
+            if effort.turn is not None or effort.at_end is not None:
+                effort.release()
 
     return answered
 

@@ -25,6 +25,8 @@ _BY_STATUS = {
     404: "not-found",
     405: "method-not-allowed",
     406: "not-acceptable",
+    408: "request-timeout",
+    412: "precondition-failed",
     413: "content-too-large",
     415: "unsupported-media-type",
     421: "misdirected-request",

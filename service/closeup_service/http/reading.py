@@ -23,6 +23,8 @@ BROKEN_ESCAPE = re.compile(rb"%(?![0-9A-Fa-f]{2})")
 
 def asked(request: Request, operation: Operation, limits: Limits) -> Mapping[str, object]:
     """Return the members that the request gives, as plain JSON values; photographs as uploads."""
+    if request.method == "POST" and request.query_string:
+        single_values(request, frozenset())
     if operation.takes_photographs and operation.request_schema is not None:
         return from_parts(request, operation.request_schema, limits)
     if request.method == "POST":

@@ -132,7 +132,11 @@ def serve(settings: Settings, given: Mapping[str, str | None], folder: str) -> N
     os.environ[VARIABLE] = folder
     gc.disable()  # nothing that is imported is garbage: looking through it takes an eighth of the start
     from closeup_service.http.app import create_app  # noqa: PLC0415
+    from closeup_service.http.server_refusals import answer_with_problems  # noqa: PLC0415
+    from closeup_service.operations.photographs.memory import keep_little  # noqa: PLC0415
 
+    keep_little()
+    answer_with_problems(settings.prefix.rstrip("/"))
     first = iter([settings])
 
     def build() -> Flask:

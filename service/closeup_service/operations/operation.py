@@ -13,7 +13,7 @@ from closeup_service.operations.asking.limits import BYTES_PER_MIB
 from closeup_service.operations.asking.media_types import JSON
 from closeup_service.schemas.estimated import telling_estimates
 from closeup_service.schemas.fields import declared_fields
-from closeup_service.schemas.known_lens import EstimatedLensFields
+from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN, EstimatedLensFields
 from closeup_service.schemas.quick_acceptance import Held
 from closeup_service.schemas.upload import PhotographFile
 from closeup_service.schemas.worked_steps import taking_steps, telling_steps
@@ -115,6 +115,12 @@ class Operation(Struct, frozen=True, dict=True):
     def takes_photographs(self) -> bool:
         """Whether the request is a form with files."""
         return self.photographs is not None
+
+    @cached_property
+    def may_wait(self) -> bool:
+        """Whether it may wait for its turn: photographs do, and what is calculated for every possible lens or for many rows."""
+        known = {} if self.request_type is None else declared_fields(self.request_type)
+        return self.takes_photographs or ESTIMATE_UNKNOWN in known
 
     @cached_property
     def media_types(self) -> tuple[str, ...]:

@@ -279,7 +279,8 @@ class Described(Struct, frozen=True):
         if not posting:
             described["304"] = {"description": "Not changed since the entity tag given."}
             described["414"] = parts.address_too_long()
-        statuses = parts.EVERYWHERE + ((413, 415) if posting else ()) + ((503,) if operation.takes_photographs else ())
+        waiting = (503,) if operation.takes_photographs or operation.may_wait else ()
+        statuses = parts.EVERYWHERE + ((408, 413, 415) if posting else ()) + waiting
         return described | parts.problem_responses((*statuses, 422), operation.takes_photographs)
 
 

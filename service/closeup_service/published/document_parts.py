@@ -6,7 +6,7 @@ from marshmallow import fields, validate
 
 from closeup_service.operations.asking.media_types import CSV, HTML, JSON, PNG, PROBLEM_JSON, SVG
 from closeup_service.operations.asking.problem_types import PROBLEM_TYPES
-from closeup_service.operations.asking.refusals import MOST_DETAIL, MOST_FAULTS
+from closeup_service.operations.asking.refusals import MOST_DETAIL
 from closeup_service.operations.set_up.evaluate.schemas import MOST_ELEMENTS
 from closeup_service.operations.set_up.table.schemas import FIELDS, MOST_COLUMNS, MOST_ROWS
 from closeup_service.published.problem_examples import examples_of
@@ -14,6 +14,7 @@ from closeup_service.published.resources import PATH as RESOURCES
 from closeup_service.published.resources import Resources, resources
 from closeup_service.schemas.answers import CODE_PATTERN, OpenSchema
 from closeup_service.schemas.fields import ID_PATTERN
+from closeup_service.schemas.items import MOST_FAULTS
 from closeup_service.schemas.upload import MOST_FILE_BYTES
 
 ONE_LINE = "^[^\\x00-\\x1f]*$"
@@ -113,7 +114,7 @@ PROBLEM: dict[str, object] = {
         ),
         "errors": {
             "type": "array",
-            "description": "Every member at fault; empty when none is.",
+            "description": f"Every member at fault, of more than {MOST_FAULTS} the first found; empty when none is.",
             "minItems": 0,
             "maxItems": MOST_FAULTS,
             "items": {"$ref": "#/components/schemas/Fault"},
@@ -261,7 +262,7 @@ class HealthAnswer(OpenSchema):
     status = fields.String(required=True, validate=validate.OneOf(("pass",)), metadata={"description": "Always pass."})
 
 
-EVERYWHERE = (400, 405, 406, 421, 429, 500)
+EVERYWHERE = (400, 405, 406, 412, 417, 421, 429, 500, 501, 505)
 """Statuses that any operation can have."""
 
 _TITLES = {kind.status: kind.title for kind in reversed(PROBLEM_TYPES.values())}
@@ -284,11 +285,11 @@ def problem_response(status: int, photographs: bool = False) -> dict[str, object
 
 
 def address_too_long() -> dict[str, object]:
-    """Describe the refusal that never reaches the service."""
+    """Describe the refusal that never reaches the application."""
     response = problem_response(414)
     own, content = response["description"], response["content"]
     assert isinstance(content, dict)
-    how = "Send the request by POST. The shipped proxy answers this, as a problem; without one the HTTP server does, as a page."
+    how = "Send the request by POST. The HTTP server or the proxy answers this, as a problem; once the server did as a page."
     page = {"schema": _text("A page that says so.", 5000, pattern="^[\\s\\S]*$")}
     return {**response, "description": f"{own} {how}", "content": {**content, HTML: page}}
 

@@ -1,10 +1,13 @@
 """Counts and times of requests for Prometheus, right under several workers, and the kit that is in use.
 
 prometheus-client keeps one file per worker in the folder that the variable names (`counts_folder.py`). The start command makes
-that folder and sets the variable before this module is imported; without it, as in process, there are no metrics.
+that folder and sets the variable before this module is imported; without it, as in process, there are no metrics. A process
+whose counts cannot be written says so once, counts no more, and goes on answering.
 """
 
+import logging
 import os
+from collections.abc import Callable
 from functools import cache, partial
 
 from flask import Flask
@@ -14,7 +17,11 @@ from werkzeug.wrappers import Response
 
 from closeup_service.gear.kit import Kit
 from closeup_service.running.counts_folder import VARIABLE
+from closeup_service.running.logs import NAME
 from closeup_service.running.observing import Seen, observing
+from closeup_service.running.reserved_counts import use_reserved_counts
+
+use_reserved_counts()
 
 REQUESTS = Counter(
     "closeup_requests_total", "Requests answered.", ("operation", "status_class"), registry=CollectorRegistry()
@@ -41,19 +48,54 @@ YOUNGEST = Gauge(
 )
 
 
+class Counting:
+    """Whether this process counts; it ends with the first count that cannot be written, and no request with it."""
+
+    on = True
+
+    def attempt(self, write: Callable[[], None]) -> None:
+        """Write counts, or switch the counting off."""
+        if not self.on:
+            return
+        try:
+            write()
+        except Exception as error:  # whatever the library makes of a file that it cannot write
+            self.on = False
+            text = "This process no longer counts requests, because the counts cannot be written (%s). It answers as before."
+            logging.getLogger(NAME).error(text, error)
+
+
+COUNTING = Counting()
+
+
 def register(app: Flask, kit: Kit) -> None:
     """Measure every request, and serve the total over all workers, with the kit of the one that answers."""
-    app.wsgi_app = observing(app.wsgi_app, IN_PROGRESS.inc, count)  # type: ignore[method-assign, assignment]
+    app.wsgi_app = observing(app.wsgi_app, begin, count)  # type: ignore[method-assign, assignment]
     app.add_url_rule("/metrics", "metrics", partial(metrics, kit))
 
 
 def note_worker() -> None:
     """Say that this process answers from now on."""
+    COUNTING.attempt(begin_worker)
+
+
+def begin_worker() -> None:
+    """Count this process."""
     WORKERS.set(1)
     YOUNGEST.set_to_current_time()
 
 
+def begin() -> None:
+    """Count a request that has come."""
+    COUNTING.attempt(IN_PROGRESS.inc)
+
+
 def count(seen: Seen) -> None:
+    """Count an answer."""
+    COUNTING.attempt(partial(count_answer, seen))
+
+
+def count_answer(seen: Seen) -> None:
     """Count an answer under its operation; those for no operation share one label."""
     IN_PROGRESS.dec()
     counter(seen.operation, seen.status // 100).inc()

@@ -69,8 +69,8 @@ HELP = {
     "prefix": "path below which a proxy offers this service, whether the proxy takes it away or passes it on",
     "most_upload_mb": "MB of a request with photographs, which each thread may hold in memory",
     "most_megapixels": "megapixels of a photograph; one at a time is decoded in each process, about 20 MB for each",
-    "photograph_wait_s": "seconds that a photograph waits for its turn while its process reads another, before it gets 503; "
-    "at most half of the threads wait",
+    "photograph_wait_s": "seconds that a photograph or a heavy calculation waits for its turn while its process is at another, "
+    "before it gets 503; at most half of the threads wait",
     "access_log": "lines about requests in the log: off, plain (no values, nobody's address), or full (both)",
     "kit": "JSON file with this studio's kit; read again when the service is sent SIGHUP",
 }

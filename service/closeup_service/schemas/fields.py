@@ -11,6 +11,7 @@ from marshmallow import RAISE, Schema, ValidationError, fields, types, validate
 from closeup_service.advice.figures import plain_decimal
 from closeup_service.language import later, mark, tr
 from closeup_service.optics.vocabulary import VOCABULARY
+from closeup_service.schemas.items import FOUND, MOST_FAULTS, Found, Items
 from closeup_service.schemas.null_members import without_nulls
 from closeup_service.schemas.quick_acceptance import IN_DOUBT, Acceptor, Held, QuickSchema, one_of, within
 
@@ -239,7 +240,7 @@ def whole(name: str, *, meaning: str | None = None) -> Whole:
 def numbers(name: str, most: int) -> fields.List[float]:
     """Field of the request for several values of a quantity; in a query separated by commas, or each under the name again."""
     entry = VOCABULARY[name]
-    return fields.List(
+    return Items(
         quantity(name),
         validate=validate.Length(1, most, error=later("Give 1 to {most} numbers.", most=most)),
         metadata={
@@ -330,9 +331,14 @@ class RequestSchema(QuickSchema):
         del kwargs
         if not isinstance(error.messages, dict):
             return
-        for name in list(error.messages):
-            if name not in self.fields and isinstance(data, Mapping) and name in data:
-                error.messages[name] = [unknown_member(str(name), list(self.fields))]
+        known = list(self.fields)
+        unknown = [
+            name for name in error.messages if name not in self.fields and isinstance(data, Mapping) and name in data
+        ]
+        for name in unknown[:MOST_FAULTS]:
+            error.messages[name] = [unknown_member(str(name), known)]
+        for name in unknown[MOST_FAULTS:]:
+            del error.messages[name]
 
 
 def reword(field: fields.Field[Held]) -> None:
@@ -396,5 +402,12 @@ def with_assumed(asked: Asked, assumed: Mapping[str, object]) -> Asked:
 
 
 def load(schema: Schema, data: Mapping[str, object]) -> dict[str, object]:
-    """Validate a request; the one place where marshmallow's loose return type is narrowed."""
-    return cast(dict[str, object], schema.load(without_nulls(schema, data)))
+    """Validate a request, or an object within one; the one place where marshmallow's loose return type is narrowed."""
+    known = without_nulls(schema, data)
+    if FOUND.get() is not None:
+        return cast(dict[str, object], schema.load(known))
+    token = FOUND.set(Found())
+    try:
+        return cast(dict[str, object], schema.load(known))
+    finally:
+        FOUND.reset(token)

@@ -4,16 +4,17 @@ import json
 from collections.abc import Callable, Mapping
 from functools import cache
 from itertools import chain, islice
-from typing import TypeAlias, Unpack
+from typing import Any, TypeAlias, Unpack
 
 from marshmallow import RAISE, ValidationError, fields, post_load, validate, validates_schema
 
 from closeup_service.gear.kit import Kit, Origin
 from closeup_service.gear.kit_building import demo_text, kit_of, say_words
-from closeup_service.gear.kit_faults import MOST_PARTS, Path, faults_of
+from closeup_service.gear.kit_faults import MOST_PARTS, PART_GROUPS, Path, faults_of
 from closeup_service.gear.kit_physics import impossible_parts
 from closeup_service.language import ENGLISH, later, mark, speaking, spoken, tr
 from closeup_service.schemas.fields import DescribedOptions, Id, Pattern, RequestSchema, Text, load, quantity
+from closeup_service.schemas.items import MOST_FAULTS, Items, is_enough_found
 from closeup_service.schemas.kit_fields import MOUNT_BY_ID, THREAD_BY_ID, PartFields, Reference, Words
 from closeup_service.schemas.kit_lens import KitLensSchema
 from closeup_service.schemas.sensor import SensorFields, states_sensor
@@ -35,9 +36,6 @@ __all__ = [
     "read_kit",
     "studio_kit",
 ]
-
-MOST_FAULTS = 200
-"""Faults between parts are sought no further; an answer lists fewer."""
 
 Members: TypeAlias = dict[str, object]
 Faults: TypeAlias = "dict[str | int, Faults] | list[str]"
@@ -177,7 +175,7 @@ class KitObjectiveSchema(PartFields, ObjectiveSchema):
 
 def group(kind: type[RequestSchema], what: str) -> fields.List[Members]:
     """Field for the parts of one kind; assumed none."""
-    return fields.List(
+    return Items(
         fields.Nested(kind),
         load_default=list,
         validate=validate.Length(0, MOST_PARTS, error=later("Give at most {most_parts} parts.", most_parts=MOST_PARTS)),
@@ -207,15 +205,34 @@ class KitSchema(RequestSchema):
     converters = group(ConverterSchema, "Teleconverters.")
     objectives = group(KitObjectiveSchema, "Microscope objectives.")
 
+    def load(self, data: object, **kwargs: Any) -> dict[str, object]:
+        """Refuse a kit of too many parts before any is looked at."""
+        if isinstance(data, Mapping):
+            refuse_many_parts(data)
+        return super().load(data, **kwargs)
+
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def require_whole_kit(self, data: Mapping[str, object], original: Mapping[str, object], **kwargs: object) -> None:
         """What shows only when parts are held against each other, the catalogue and physics."""
         del data, kwargs
+        if is_enough_found():
+            return
         messages: dict[str | int, Faults] = {}
         for path, text in islice(chain(faults_of(original), impossible_parts(original)), MOST_FAULTS):
             note(messages, path, text)
         if messages:
             raise ValidationError(messages)
+
+
+def refuse_many_parts(kit: Mapping[str, object]) -> None:
+    """Refuse more parts than one kit may hold, or more mounts of its own."""
+    parts = sum(len(listed) for group in PART_GROUPS if isinstance(listed := kit.get(group), list))
+    if parts > MOST_PARTS:
+        text = tr("A kit of {parts} parts: at most {most_parts} are allowed.", parts=parts, most_parts=MOST_PARTS)
+        raise ValidationError(text)
+    mounts = kit.get("mounts")
+    if isinstance(mounts, list) and len(mounts) > MOST_PARTS:
+        raise ValidationError(tr("Give at most {most_parts} parts.", most_parts=MOST_PARTS), "mounts")
 
 
 def note(messages: dict[str | int, Faults], path: Path, text: str) -> None:

@@ -10,6 +10,7 @@ from marshmallow import RAISE, ValidationError, fields, post_load, validate, val
 from closeup_service.language import later, tr
 from closeup_service.optics.aperture_series import SERIES
 from closeup_service.schemas.fields import Id, RequestSchema, Text, declared_fields, numbers, quantity
+from closeup_service.schemas.items import Items
 from closeup_service.schemas.kit_fields import MOUNT_BY_ID, Day, PartFields, Reference
 from closeup_service.schemas.lens_mounting import MOUNTINGS
 from closeup_service.schemas.lens_uncertainty import refuse_absent_parameters
@@ -84,7 +85,7 @@ def setting_list(
     more: str = "", *, required: bool = False, schema: type[SettingSchema] = SettingSchema
 ) -> fields.List[Members]:
     """Field for the settings of a lens."""
-    return fields.List(
+    return Items(
         fields.Nested(schema),
         required=required,
         validate=validate.Length(

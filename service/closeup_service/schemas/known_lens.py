@@ -13,6 +13,7 @@ from closeup_service.estimates import families, lens_members
 from closeup_service.estimates.readings import MOST_FRAMES
 from closeup_service.language import later, mark, tr
 from closeup_service.schemas.fields import Flag, RequestSchema, Text, exactly_one, missing_companions, quantity
+from closeup_service.schemas.items import Items
 from closeup_service.schemas.lens_mounting import MOUNTINGS
 from closeup_service.schemas.quick_acceptance import concerning
 
@@ -129,7 +130,7 @@ class KnownLensFields(RequestSchema, metaclass=EstimatesLast):
         "wide open with widest_f_number.",
     )
     pupil_ratio_uncertainty = quantity("pupil_ratio_uncertainty")
-    measured = fields.List(
+    measured = Items(
         fields.Nested(MeasuredMagnification),
         validate=validate.Length(
             1, MOST_FRAMES, error=later("Give 1 to {most_frames} frames.", most_frames=MOST_FRAMES)

@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
-from marshmallow import ValidationError, fields, validate, validates_schema
+from marshmallow import ValidationError, validate, validates_schema
 
 from closeup_service.language import later, tr
 from closeup_service.schemas.fields import Number, RequestSchema, Text
+from closeup_service.schemas.items import Items
 from closeup_service.set_ups.uncertainty import PARAMETERS
 
 if TYPE_CHECKING:
@@ -38,14 +39,14 @@ def entry() -> Number:
 class LensUncertaintySchema(RequestSchema):
     """What of a lens is uncertain, and the covariance, such as /v1/lens-calibration gives them."""
 
-    parameters = fields.List(
+    parameters = Items(
         Text(PARAMETERS, metadata={"description": "A member of this lens."}),
         required=True,
         validate=LENGTH,
         metadata={"description": "Members of this lens that are uncertain, each once."},
     )
-    covariance = fields.List(
-        fields.List(entry(), validate=LENGTH, metadata={"description": "One row."}),
+    covariance = Items(
+        Items(entry(), validate=LENGTH, metadata={"description": "One row."}),
         required=True,
         validate=LENGTH,
         metadata={
@@ -63,8 +64,8 @@ class LensUncertaintySchema(RequestSchema):
             "format": "double",
         },
     )
-    scatter_covariance = fields.List(
-        fields.List(entry(), validate=LENGTH, metadata={"description": "One row."}),
+    scatter_covariance = Items(
+        Items(entry(), validate=LENGTH, metadata={"description": "One row."}),
         validate=LENGTH,
         metadata={
             "description": "Part of the covariance that was estimated from a scatter, row by row; assumed all of it where "

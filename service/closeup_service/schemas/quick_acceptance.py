@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, TypeVar
 
 from marshmallow import RAISE, Schema, ValidationError, fields, missing, validate
 
+from closeup_service.schemas.items import Items
+
 if TYPE_CHECKING:
     from marshmallow.error_store import ErrorStore
     from marshmallow.types import SchemaValidator, StrSequenceOrSet, UnknownOption
@@ -54,13 +56,13 @@ def acceptor_of(field: fields.Field[Held]) -> Acceptor | None:
     """Quick test of a field, where it has one."""
     if field.allow_none:
         return None
-    if type(field) is fields.List:
+    if type(field) is Items:
         return acceptor_of_items(field)
     offered: Callable[[], Acceptor | None] | None = getattr(field, "acceptor", None)
     return None if offered is None else offered()
 
 
-def acceptor_of_items(field: fields.List[Held]) -> Acceptor | None:
+def acceptor_of_items(field: Items[Held]) -> Acceptor | None:
     """Quick test of a list that is checked for its length alone: none of its items is in doubt."""
     accept, lengths = acceptor_of(field.inner), counted(field)
     if accept is None or lengths is None:

@@ -22,7 +22,7 @@ from closeup_service.gear.search.joints import Joints, Use
 from closeup_service.gear.search.request import Request
 from closeup_service.gear.search.score import Scored, miss, score_rows, select_met
 from closeup_service.gear.search.units import usable_parts
-from closeup_service.gear.search.work import MOST_FRONTS, TooManyCandidates, Work, refusal_of_size
+from closeup_service.gear.search.work import MOST_FRONTS, WORK_PER_FRONT, TooManyCandidates, Work, refusal_of_size
 from closeup_service.language import tr
 from closeup_service.optics.arithmetic import BoolArray, IntArray
 from closeup_service.set_ups.set_up import criterion_of_set_up
@@ -59,7 +59,7 @@ def search(request: Request, work: Work) -> Result:
     NobodyWaits
         As soon as nobody waits for the result.
     """
-    joints, groups = prepare(request)
+    joints, groups = prepare(request, work)
     plan = plan_search(request, joints, groups, work)
     work.take(plan.work)
     found = hits_of(request, plan, work)
@@ -70,7 +70,7 @@ def search(request: Request, work: Work) -> Result:
     return seek_nearest(request, joints, groups, Result(found, None, plan), work)
 
 
-def prepare(request: Request) -> tuple[Joints, list[Fronts]]:
+def prepare(request: Request, work: Work) -> tuple[Joints, list[Fronts]]:
     """Joints of the kit, and all front parts.
 
     Raises
@@ -88,6 +88,7 @@ def prepare(request: Request) -> tuple[Joints, list[Fronts]]:
                 most_fronts=MOST_FRONTS,
             )
         )
+    work.begin(count * WORK_PER_FRONT)
     joints = Joints(request.kit)
     with np.errstate(all="ignore"):
         return joints, list(fronts_of(request, joints))

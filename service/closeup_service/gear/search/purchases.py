@@ -19,13 +19,13 @@ from closeup_service.gear.kit import (
     thread_face,
 )
 from closeup_service.gear.ring_chains import chains_to_buy
-from closeup_service.gear.search.arrangements import hits_of, prepare
+from closeup_service.gear.search.arrangements import count_fronts, hits_of, prepare
 from closeup_service.gear.search.found import Candidate
 from closeup_service.gear.search.framing import plan_search
 from closeup_service.gear.search.joints import Joints
 from closeup_service.gear.search.request import Request
 from closeup_service.gear.search.units import usable_parts
-from closeup_service.gear.search.work import MOST_WORK, TooManyCandidates, Work
+from closeup_service.gear.search.work import MOST_WORK, WORK_PER_FRONT, TooManyCandidates, Work
 from closeup_service.language import mark, tr
 
 GROUPS = {
@@ -81,13 +81,13 @@ class Bought(Struct, frozen=True):
 def purchase_within(request: Request, budget: float, work: Work) -> Bought:
     """Seek the cheapest part of a known price that closes the gap, or else the best of unknown price.
 
-    All tries together take as much work as one search; parts for which none is left are passed over.
+    All tries together take half as much work as one search may; parts for which none is left are passed over.
 
     Parameters
     ----------
     budget : float, in the unit of the prices
     """
-    left = replace(work, left=MOST_WORK)
+    left = replace(work, left=MOST_WORK // 2)
     best: Purchase | None = None
     for tried, (group, part, in_kit) in enumerate(parts_on_sale(request, budget)):
         if part.price is None and best is not None and best.price is not None:
@@ -111,7 +111,8 @@ def order_of(purchase: Purchase) -> tuple[float, tuple[float, int, tuple[str, ..
 
 def try_part(with_part: Request, part: TrainPart, in_kit: bool, work: Work) -> Purchase | None:
     """Search the kit with the part, for set-ups that use it: without it nothing meets the wishes."""
-    joints, groups = prepare(with_part)
+    joints, groups = prepare(with_part, work)
+    work.take(count_fronts(with_part) * WORK_PER_FRONT)
     plan = plan_search(with_part, joints, groups, work, using=part.id)
     work.take(plan.work)
     found = hits_of(with_part, plan, work)

@@ -105,6 +105,21 @@ _TYPES = (
             "Content-Encoding.",
         ),
     ),
+    ProblemType(
+        "request-timeout",
+        408,
+        mark("The body arrived too slowly"),
+        mark(
+            "Send the body without pauses: after the first 10 s, at least 50 kB a second are required. The connection is "
+            "closed.",
+        ),
+    ),
+    ProblemType(
+        "precondition-failed",
+        412,
+        mark("The condition of the request is not met"),
+        mark("Send the request without If-Match, or with the current entity tag of the answer."),
+    ),
     ProblemType("content-too-large", 413, mark("The request is too large"), mark("Send a smaller body.")),
     ProblemType(
         "too-many-requests",
@@ -117,11 +132,30 @@ _TYPES = (
     ProblemType(
         "busy",
         503,
-        mark("The service is reading another photograph"),
+        mark("The service is busy with heavy requests"),
         mark(
-            "Send the photograph again after as many seconds as Retry-After says. It has waited for its turn as "
-            "long as the operator lets it, or too many wait already; all other addresses go on answering.",
+            "Photographs and heavy calculations are answered one at a time in each process. Send the request again after as "
+            "many seconds as Retry-After says: it has waited for its turn as long as the operator lets it, or too many wait "
+            "already. Where the detail says that it took too long, ask for less at once. Small requests are still answered.",
         ),
+    ),
+    ProblemType(
+        "expectation-failed",
+        417,
+        mark("The expectation cannot be met"),
+        mark("Send Expect: 100-continue, or no Expect header."),
+    ),
+    ProblemType(
+        "not-implemented",
+        501,
+        mark("The request needs what is not offered"),
+        mark("Send the body with Content-Length, or as Transfer-Encoding: chunked."),
+    ),
+    ProblemType(
+        "http-version-not-supported",
+        505,
+        mark("This version of HTTP is not supported"),
+        mark("Use HTTP/1.1 or HTTP/1.0."),
     ),
     ProblemType(
         "misdirected-request",
@@ -130,36 +164,16 @@ _TYPES = (
         mark("Ask by a name that the operator has listed in --allowed-hosts."),
     ),
     ProblemType(
-        "precondition-failed",
-        412,
-        mark("The condition of the request is not met"),
-        mark("Ask again without If-Match and If-Unmodified-Since. The proxy before the service says this."),
-    ),
-    ProblemType(
         "uri-too-long",
         414,
         mark("The address is too long"),
-        mark("Send the request by POST. The proxy before the service says this."),
-    ),
-    ProblemType(
-        "expectation-failed",
-        417,
-        mark("The expectation cannot be met"),
-        mark("Expect 100-continue, or nothing. The proxy before the service says this."),
+        mark("Send the request by POST. The server or the proxy says this."),
     ),
     ProblemType(
         "header-fields-too-large",
         431,
         mark("The header fields are too large"),
-        mark("Send fewer and shorter header fields. The proxy before the service says this."),
-    ),
-    ProblemType(
-        "not-implemented",
-        501,
-        mark("The request needs what is not offered"),
-        mark(
-            "Send the body with a Content-Length, or chunked without any other coding. The proxy before the service says this."
-        ),
+        mark("Send fewer and shorter header fields. The server or the proxy says this."),
     ),
     ProblemType(
         "bad-gateway",
@@ -184,12 +198,6 @@ _TYPES = (
         mark(
             "Ask for less at once: fewer rows, or a smaller photograph. The proxy before the service says this.",
         ),
-    ),
-    ProblemType(
-        "http-version-not-supported",
-        505,
-        mark("This version of HTTP is not supported"),
-        mark("Use HTTP/1.1. The proxy before the service says this."),
     ),
     ProblemType("bad-request", 400, mark("The request cannot be understood"), mark("Send a well-formed HTTP request.")),
     ProblemType(

@@ -10,12 +10,13 @@ from closeup_service.gear.errors import KitRefuses
 from closeup_service.language import tr, tr_each
 from closeup_service.operations.asking.problem_types import PROBLEM_TYPES, ProblemType
 from closeup_service.operations.asking.strict_json import NotStrictJson
+from closeup_service.operations.asking.turns import RETRY_AFTER_S, Busy
 from closeup_service.operations.photographs.refused import PhotographRefused
 from closeup_service.optics.errors import OpticsError
+from closeup_service.schemas.items import MOST_FAULTS
 from closeup_service.set_ups.pointers import as_pointer
 
 ADDRESS = "/problems/"
-MOST_FAULTS = 100
 MOST_DETAIL = 2000
 
 _BY_OPTICS_CODE = {
@@ -108,7 +109,10 @@ def not_valid(error: ValidationError) -> Refusal:
 
 def invalid_fields(found: list[Fault]) -> Refusal:
     """Count the fields at fault, and name each."""
-    text = tr_each("One field is not valid.", "{number} fields are not valid.", len(found), number=len(found))
+    if len(found) < MOST_FAULTS:
+        text = tr_each("One field is not valid.", "{number} fields are not valid.", len(found), number=len(found))
+    else:
+        text = tr("{number} fields or more are not valid: the first {number} are listed.", number=MOST_FAULTS)
     return Refusal("invalid-fields", text, found)
 
 
@@ -124,9 +128,9 @@ def not_possible(error: OpticsError) -> Refusal:
 
 
 def photograph_refused(error: PhotographRefused) -> Refusal:
-    """Photographs that are not taken, or not now."""
+    """Photographs that are not taken."""
     found = [Fault(member, str(error)) for member in error.members]
-    return Refusal(error.slug, str(error), found, error.code, error.retry_after_s)
+    return Refusal(error.slug, str(error), found, error.code)
 
 
 _KINDS: Mapping[type[Exception], Callable[[Any], Refusal]] = {
@@ -137,6 +141,7 @@ _KINDS: Mapping[type[Exception], Callable[[Any], Refusal]] = {
     KitRefuses: not_of_the_kit,
     OpticsError: not_possible,
     PhotographRefused: photograph_refused,
+    Busy: lambda error: Refusal("busy", str(error), retry_after_s=RETRY_AFTER_S),
 }
 FORESEEN = tuple(_KINDS)
 """Errors that are refusals."""

@@ -14,6 +14,9 @@ MOST_DEPTH = 32
 MOST_INTEGER_DIGITS = 400
 MOST_MEMBERS = 1000
 MOST_NAME_LENGTH = 256
+MOST_NESTED = 100_000
+MOST_VALUES = 1_000_000
+"""Objects and lists in a text, and values: more than the largest kit and the largest table hold; each takes memory."""
 
 
 JsonObject: TypeAlias = Mapping[str, Any]
@@ -90,12 +93,21 @@ def loads(body: bytes) -> Any:
 
     A reader up to eight times as fast is taken wherever it surely reads the same; integers beyond 64 bits are then floats.
     """
+    refuse_many(body)
     if b"\\" not in body:
         try:
             return read_fast(body)
         except InDoubt:
             pass
     return read_strictly(body)
+
+
+def refuse_many(body: bytes) -> None:
+    """Refuse more values than any request holds before one is made; a sign within a string counts as if it were none."""
+    if len(body) > MOST_NESTED and body.count(b"{") + body.count(b"[") > MOST_NESTED:
+        raise NotStrictJson(tr("More than {most_nested} objects and lists.", most_nested=MOST_NESTED))
+    if len(body) > MOST_VALUES and body.count(b",") > MOST_VALUES:
+        raise NotStrictJson(tr("More than {most_values} values.", most_values=MOST_VALUES))
 
 
 def read_fast(body: bytes) -> object:

@@ -18,6 +18,7 @@ from closeup_service.estimates.joint import Joint
 from closeup_service.estimates.lens_members import read_known_lens
 from closeup_service.estimates.ranges import SAME, Range
 from closeup_service.gear.kit_parts import expand, uses_kit
+from closeup_service.operations.asking import effort
 from closeup_service.operations.estimating import telling
 from closeup_service.operations.estimating.figures import MOST_MISSING, list_figures, put_figures, ranges_of_answers
 from closeup_service.operations.estimating.places import (
@@ -165,6 +166,7 @@ def ask_all(operation: Operation, filled: Sequence[Members], weights: FloatArray
     """Ask the operation for every member."""
     found, possible, refusal = [], [], None
     for index, request in enumerate(filled):
+        effort.go_on()
         try:
             found.append(operation.answer(request))
             possible.append(index)

@@ -10,8 +10,10 @@ from msgspec import Struct
 
 from closeup_service.estimates.joint import FEW_DRAWS, Joint
 from closeup_service.estimates.ranges import Range, weighted_ranges
+from closeup_service.operations.asking import effort
 from closeup_service.operations.estimating.figures import MOST_MISSING, range_of
 from closeup_service.operations.estimating.places import Place, draw_places, list_train, put
+from closeup_service.operations.set_up.table.blocks import expected_seconds
 from closeup_service.operations.set_up.table.columns import Evaluated, with_numpy_numbers
 from closeup_service.operations.set_up.table.schemas import FIELDS
 from closeup_service.optics.arithmetic import BoolArray, Columns, FloatArray, Real
@@ -102,6 +104,7 @@ def estimate_set_up(document: requests.FrameSetUp, target: Target | None, most: 
     joint = draw_places(places, FEW_DRAWS if by_contrast else most)
     filled = with_numpy_numbers(put_columns(document, places, joint))
     arithmetic = Columns(joint.size)
+    effort.expect(expected_seconds(filled, joint.size))
     names = NUMBERS if target is None else (*NUMBERS, SOLVED)
     results = np.full((len(names), joint.size), np.nan)
     with np.errstate(all="ignore"):

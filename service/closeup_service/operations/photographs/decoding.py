@@ -6,7 +6,7 @@ taken from it: whatever else it holds (time, place, owner) never leaves this mod
 
 import warnings
 from collections.abc import Callable, Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import contextmanager
 from io import BytesIO
 
 import numpy as np
@@ -16,10 +16,11 @@ from PIL.TiffImagePlugin import BITSPERSAMPLE, PLANAR_CONFIGURATION
 
 from closeup_service.language import tr
 from closeup_service.measuring.ruler.picture import Pixels
-from closeup_service.operations.photographs.refused import Busy, PhotographRefused, PhotographTooLarge
+from closeup_service.operations.asking import effort
+from closeup_service.operations.photographs.memory import give_back
+from closeup_service.operations.photographs.refused import PhotographRefused, PhotographTooLarge
 from closeup_service.operations.photographs.stored_picture import Box, Source, StoredPicture
-from closeup_service.operations.photographs.turns import LineFull, Turn, WaitedInVain
-from closeup_service.schemas.upload import AT_ONCE, Patience, Upload
+from closeup_service.schemas.upload import Upload
 
 READERS: tuple[tuple[bytes, type[ImageFile.ImageFile]], ...] = (
     (b"\xff\xd8\xff", JpegImagePlugin.JpegImageFile),
@@ -30,6 +31,11 @@ READERS: tuple[tuple[bytes, type[ImageFile.ImageFile]], ...] = (
 LEAST_SIDE = 100
 MOST_SCANS = 40
 """Scans of a progressive JPEG; about ten are common, and a thousand would cost minutes."""
+
+MOST_CHUNKS = 20_000
+"""Chunks of a PNG; 40 MB in the usual ones of 8 kB are 5,000, and a million would cost seconds."""
+FIRST_CHUNK, CHUNK_FRAME = 8, 12
+"""Place of the first chunk in a PNG, and the bytes of each beside its data."""
 
 MOST_TILE_PIXELS = 1 << 24
 
@@ -43,9 +49,6 @@ ORIENTATION = 0x0112
 GREY = ("1", "L", "LA", "La")
 COLOUR = ("P", "PA", "RGB", "RGBA", "RGBa", "RGBX", "CMYK", "YCbCr")
 GREY_16 = ("I;16", "I;16L", "I;16B", "I;16N")
-
-TURN = Turn()
-"""Of this process; each has its own."""
 
 
 class Photograph(Struct, frozen=True):
@@ -84,32 +87,6 @@ class Photograph(Struct, frozen=True):
         return self.picture.pixels()
 
 
-@contextmanager
-def one_at_a_time(patience: Patience = AT_ONCE) -> Iterator[None]:
-    """Decode and measure alone in this process: whoever comes meanwhile waits, and is asked to come again after that.
-
-    Raises
-    ------
-    Busy
-        Where others are read and waiting for too long.
-    """
-    with ExitStack() as held:
-        try:
-            held.enter_context(TURN.taken(patience))
-        except LineFull:
-            text = tr(
-                "Other photographs are being read and waiting just now: send this one again in a moment.",
-            )
-            raise Busy(None, text) from None
-        except WaitedInVain:
-            text = tr(
-                "Other photographs were read here for {longest_s:g} s: send this one again in a moment.",
-                longest_s=patience.longest_s,
-            )
-            raise Busy(None, text) from None
-        yield
-
-
 def decoded(upload: Upload, pointer: str) -> Photograph:
     """Decode a photograph and turn it upright.
 
@@ -118,6 +95,7 @@ def decoded(upload: Upload, pointer: str) -> Photograph:
     PhotographRefused
         Where the file is no photograph that can be read, or too large a one.
     """
+    effort.at_end(give_back)
     with whatever_decoders_raise(pointer), decoders_on_our_terms():
         image = opened(upload, pointer)
         refuse_size(image.size, upload.most_pixels, pointer)
@@ -160,7 +138,22 @@ def opened(upload: Upload, pointer: str) -> ImageFile.ImageFile:
             "This JPEG comes in more than {most_scans} scans: save it again, not progressive.", most_scans=MOST_SCANS
         )
         raise PhotographRefused("photo-format", text, pointer)
+    if reader is PngImagePlugin.PngImageFile and has_many_chunks(upload.content):
+        text = tr(
+            "This PNG comes in more than {most_chunks} chunks: save it again with larger ones.", most_chunks=MOST_CHUNKS
+        )
+        raise PhotographRefused("photo-format", text, pointer)
     return reader(BytesIO(upload.content))
+
+
+def has_many_chunks(content: bytes) -> bool:
+    """Whether a PNG comes in more chunks than any program writes; each is read by itself (PNG, 5.3)."""
+    place = FIRST_CHUNK
+    for _ in range(MOST_CHUNKS):
+        if place + CHUNK_FRAME > len(content):
+            return False
+        place += CHUNK_FRAME + int.from_bytes(content[place : place + 4], "big")
+    return place < len(content)
 
 
 def refuse_size(size: tuple[int, int], most_pixels: int, pointer: str) -> None:

@@ -10,6 +10,7 @@ from marshmallow import ValidationError, fields, validate, validates_schema
 from closeup_service.estimates import readings
 from closeup_service.language import later, mark, tr
 from closeup_service.schemas.fields import RequestSchema, Text, declared_fields, missing_companions, quantity
+from closeup_service.schemas.items import Items
 from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN, KnownLensFields, estimate_flag
 from closeup_service.schemas.lens_mounting import MountingField
 
@@ -75,7 +76,7 @@ class CalibrationFrameSchema(RequestSchema):
 
 def frames_field(required: bool) -> fields.List[dict[str, object]]:
     """Frames of one lens."""
-    return fields.List(
+    return Items(
         fields.Nested(CalibrationFrameSchema),
         required=required,
         validate=validate.Length(
@@ -167,7 +168,7 @@ class CalibrationFields(MeasuredLensFields, MountingField):
     )
     least_extension_mm = quantity("least_extension_mm")
     greatest_extension_mm = quantity("greatest_extension_mm")
-    settings = fields.List(
+    settings = Items(
         fields.Nested(ZoomSettingSchema),
         validate=validate.Length(
             2, MOST_SETTINGS, error=later("Give 2 to {most_settings} settings.", most_settings=MOST_SETTINGS)

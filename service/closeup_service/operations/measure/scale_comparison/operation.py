@@ -12,11 +12,12 @@ from closeup_service.advice import photo_remarks
 from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.language import mark, tr
 from closeup_service.measuring.ruler.records import RulerReading
+from closeup_service.operations.asking.effort import in_turn
 from closeup_service.operations.measure.scale_photo import operation as scale_photo
 from closeup_service.operations.measure.scale_photo.examples import COMPARISON_EXAMPLES
 from closeup_service.operations.measure.scale_photo.schemas import ZONES, ScaleComparisonAnswer, ScaleComparisonRequest
 from closeup_service.operations.operation import Operation
-from closeup_service.operations.photographs.decoding import Photograph, decoded, one_at_a_time
+from closeup_service.operations.photographs.decoding import Photograph, decoded
 from closeup_service.optics.errors import FramesDiffer, OpticsError
 
 if TYPE_CHECKING:
@@ -45,7 +46,7 @@ class Frame(Struct, frozen=True):
 
 def answer(asked: requests.ScaleComparisonRequest) -> answers.ScaleComparisonAnswer:
     """Compare the photographs, read one after another."""
-    with one_at_a_time(asked["photo"][0].patience):
+    with in_turn(asked["photo"][0].patience):
         frames = [frame_of(asked, index) for index in range(len(asked["photo"]))]
     refuse_differing(frames)
     scores = scores_of([frame.widths for frame in frames])

@@ -17,6 +17,7 @@ from closeup_service.measuring import scale_reading as measuring
 from closeup_service.measuring.ruler.overlay import draw_overlay
 from closeup_service.measuring.ruler.reading import read_ruler
 from closeup_service.measuring.ruler.records import Measured, RulerReading
+from closeup_service.operations.asking.effort import in_turn
 from closeup_service.operations.asking.media_types import PNG
 from closeup_service.operations.measure.scale_photo.examples import PHOTO_EXAMPLES
 from closeup_service.operations.measure.scale_photo.schemas import (
@@ -28,7 +29,7 @@ from closeup_service.operations.measure.scale_photo.schemas import (
 )
 from closeup_service.operations.measure.scale_reading.operation import pitch_mm
 from closeup_service.operations.operation import Operation
-from closeup_service.operations.photographs.decoding import Photograph, decoded, one_at_a_time
+from closeup_service.operations.photographs.decoding import Photograph, decoded
 from closeup_service.optics.errors import OpticsError
 from closeup_service.optics.motion import UM_PER_MM
 from closeup_service.schemas.used_sensor import UsedWidth, used_width_mm
@@ -59,7 +60,7 @@ OF_THE_SENSOR = ("magnification", "ratio", "magnification_uncertainty", "magnifi
 
 def answer(asked: requests.ScalePhotoRequest) -> answers.ScalePhotoAnswer:
     """Read the ruler in the photograph."""
-    with one_at_a_time(asked["photo"].patience):
+    with in_turn(asked["photo"].patience):
         photograph = decoded(asked["photo"], "/photo")
         reading = reading_of(photograph, asked, "/photo")
         picture = overlay(photograph, reading) if asked.get("overlay") else None

@@ -9,6 +9,7 @@ from closeup_service.language import later, mark, tr
 from closeup_service.operations.measure.scale_reading.schemas import SOURCES, Contribution
 from closeup_service.schemas.answers import AnswerSchema, OpenSchema
 from closeup_service.schemas.fields import Flag, Text, quantity, result
+from closeup_service.schemas.items import Items
 from closeup_service.schemas.upload import EncodedPicture, PhotographFile, PictureWanted
 from closeup_service.schemas.used_sensor import UsedSensorFields, states_used_width
 
@@ -100,7 +101,7 @@ class ScalePhotoRequest(FrameFields):
 class ScaleComparisonRequest(FrameFields):
     """Two to six photographs of the same ruler at the same magnification, in order, and the pitch of its finest marks."""
 
-    photo = fields.List(
+    photo = Items(
         PhotographFile(metadata={"description": A_PHOTOGRAPH}),
         required=True,
         validate=validate.Length(

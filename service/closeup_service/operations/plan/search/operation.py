@@ -26,7 +26,7 @@ from closeup_service.gear.search.request import (
 )
 from closeup_service.gear.search.score import FORMULA, WISHES
 from closeup_service.gear.search.work import Work
-from closeup_service.operations.asking.client import is_waited_for
+from closeup_service.operations.asking import effort
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.plan.search.estimates import NOTHING_ESTIMATED, estimate_kit
 from closeup_service.operations.plan.search.found import Listing
@@ -46,7 +46,7 @@ def answer(asked: requests.SearchRequest) -> answers.SearchAnswer:
     stated = question_of(asked, kit)
     estimates = estimate_kit(stated) if asked.get(ESTIMATE_UNKNOWN) else NOTHING_ESTIMATED
     question = replace(stated, kit=estimates.fill_in(kit))
-    work = Work(waited_for=is_waited_for())
+    work = Work(go_on=effort.go_on, expect=effort.expect)
     result = search(question, work)
     bought = None
     if not result.found.hits and "budget" in asked:

@@ -23,6 +23,7 @@ from closeup_service.schemas.fields import (
     quantity,
     result,
 )
+from closeup_service.schemas.items import Items
 from closeup_service.schemas.kit import KitField, Reference, kit_revision
 from closeup_service.schemas.kit_lens import MOST_APERTURES
 from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN, estimate_flag
@@ -81,7 +82,7 @@ class SearchRequest(RequestSchema):
     )
     largest_light_loss_stops = quantity("largest_light_loss_stops")
     longest_rig_mm = quantity("longest_rig_mm")
-    arrangements = fields.List(
+    arrangements = Items(
         Text(ARRANGEMENTS),
         validate=validate.Length(
             1, len(ARRANGEMENTS), error=later("Give 1 to {most} arrangements.", most=len(ARRANGEMENTS))

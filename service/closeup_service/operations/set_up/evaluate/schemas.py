@@ -26,6 +26,7 @@ from closeup_service.schemas.fields import (
     quantity,
     result,
 )
+from closeup_service.schemas.items import Items
 from closeup_service.schemas.kit import KitField, kit_revision
 from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN, estimate_flag
 from closeup_service.schemas.sensor import SensorFields, names_of_the_sensor, states_sensor
@@ -130,7 +131,7 @@ class SetUpRequest(SurroundingsFields, DetailFields, PrintFields):
     """An optical train, from the subject to the camera."""
 
     camera = fields.Nested(CameraSchema, required=True)
-    train = fields.List(
+    train = Items(
         Element(),
         required=True,
         validate=validate.Length(1, MOST_ELEMENTS, error=later("Give 1 to {most} elements.", most=MOST_ELEMENTS)),

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple, cast
 
 import numpy as np
 
+from closeup_service.operations.asking import effort
 from closeup_service.operations.set_up.table.columns import Evaluated, Result
 from closeup_service.operations.set_up.table.schemas import MOST_ROWS, AnyColumn
 from closeup_service.optics.arithmetic import BoolArray, Real
@@ -15,6 +16,9 @@ if TYPE_CHECKING:
     from closeup_service.records import requests
 
 BLOCK_ROWS = MOST_ROWS
+ROW_S, CONTRAST_ROW_S = 2.5e-6, 80e-6
+"""Seconds of the processor that a row takes, and that it takes by the contrast model for each wavelength."""
+WAVELENGTHS_OF_WHITE = 5
 CONTRAST_BLOCK_ROWS = 100
 """The contrast model takes some thousand figures for each row: its blocks keep within some ten megabytes."""
 
@@ -42,6 +46,13 @@ def blocks_of(whole: Block) -> Iterable[Block]:
     return whole.parts(CONTRAST_BLOCK_ROWS if by_contrast else BLOCK_ROWS)
 
 
+def expected_seconds(document: requests.FrameSetUp[Real], rows: int) -> float:
+    """Seconds that the rows of a table take of the processor, roughly."""
+    if document.get("depth_of_field_model") != "contrast":
+        return rows * ROW_S
+    return rows * CONTRAST_ROW_S * (WAVELENGTHS_OF_WHITE if document.get("light") == "white" else 1)
+
+
 def rows_between(value: object, start: int, end: int) -> object:
     """Document with its columns cut to some rows."""
     if isinstance(value, np.ndarray):
@@ -53,6 +64,7 @@ def rows_between(value: object, start: int, end: int) -> object:
 
 def block_of(part: Block, names: Sequence[str]) -> tuple[Evaluated, list[AnyColumn]]:
     """Evaluate some rows, and what was asked of them."""
+    effort.go_on()
     table = Evaluated.of(part.document, part.rows, part.beyond)
     return table, [full_column(table.result(name), part.rows) for name in names]
 

@@ -16,12 +16,19 @@ from closeup_service.estimates.known_lens import KnownLens
 from closeup_service.estimates.lens_members import ESTIMABLE
 from closeup_service.estimates.ranges import COVERAGE, SAME, Range
 from closeup_service.language import tr
+from closeup_service.operations.asking import effort
 from closeup_service.operations.estimating import telling
 from closeup_service.operations.estimating.figures import MOST_MISSING
 from closeup_service.operations.estimating.places import FOCAL_LENGTH, Place, list_train, put
 from closeup_service.operations.estimating.set_up import put_medians
 from closeup_service.operations.set_up.depth_of_field.depth import UNDETERMINED, UNLIMITED
-from closeup_service.operations.set_up.table.blocks import BLOCK_ROWS, CONTRAST_BLOCK_ROWS, Block, block_of
+from closeup_service.operations.set_up.table.blocks import (
+    BLOCK_ROWS,
+    CONTRAST_BLOCK_ROWS,
+    Block,
+    block_of,
+    expected_seconds,
+)
 from closeup_service.operations.set_up.table.columns import CONTRASTS, with_numpy_numbers
 from closeup_service.operations.set_up.table.member_ranges import Estimated, estimate_rows
 from closeup_service.operations.set_up.table.rows import (
@@ -43,8 +50,8 @@ if TYPE_CHECKING:
     AnswerPlain: TypeAlias = Callable[[requests.TableRequest, Document, Sequence[BoolArray]], TableMembers]
 
 MOST_ESTIMATED_ROWS = 1000
-MOST_CONTRAST_ROWS = 100
-"""Each row is evaluated for some hundred lenses: so many rows in one table, and by the contrast model."""
+MOST_CONTRAST_ROWS, MOST_WHITE_ROWS = 100, 50
+"""Each row is evaluated for some hundred lenses: so many rows in one table, by the contrast model, and that in white light."""
 
 BASIS = (*ESTIMABLE, FOCAL_LENGTH, "register_mm", "rear_principal_plane_mm", *declared_fields(KnownLensFields))
 """Members of a lens on which its estimate is based."""
@@ -82,8 +89,9 @@ def answer_estimated(
     """Evaluate every row of a table for all lenses that its own may be."""
     refuse_dear_or_varied(asked, document)
     known = cast("Document", {name: value for name, value in document.items() if name != ESTIMATE_UNKNOWN})
-    places = list(list_train(cast("requests.FrameSetUp", known)))
     dear = is_dear(document, asked["fields"])
+    effort.expect(expected_seconds(known, FEW_DRAWS * len(next(iter(asked["columns"].values())))))
+    places = list(list_train(cast("requests.FrameSetUp", known)))
     joint = draw_together([place.lens for place in places], FEW_DRAWS if dear else None)
     middle = put_medians(cast("requests.FrameSetUp", known), places, joint)
     central = answer_plain(asked, cast("Document", middle), beyond)
@@ -111,8 +119,7 @@ def refuse_dear_or_varied(asked: requests.TableRequest, document: Document) -> N
     ValidationError
         Before anything is evaluated.
     """
-    most = MOST_CONTRAST_ROWS if document.get("depth_of_field_model") == "contrast" else MOST_ESTIMATED_ROWS
-    refuse_more_rows(asked["columns"], most)
+    refuse_more_rows(asked["columns"], most_estimated_rows(document))
     text = tr(
         "The estimate of a lens is based on it, and is one for the whole table: ask for a table for each "
         "value, or give the data of the lens.",
@@ -120,6 +127,13 @@ def refuse_dear_or_varied(asked: requests.TableRequest, document: Document) -> N
     faults = {pointer: [text] for pointer in varied_basis(document)}
     if faults:
         raise ValidationError({"columns": faults})
+
+
+def most_estimated_rows(document: Document) -> int:
+    """Rows that are estimated at once."""
+    if document.get("depth_of_field_model") != "contrast":
+        return MOST_ESTIMATED_ROWS
+    return MOST_WHITE_ROWS if document.get("light") == "white" else MOST_CONTRAST_ROWS
 
 
 def refuse_more_rows(columns: Mapping[str, object], most: int = MOST_ESTIMATED_ROWS) -> None:

@@ -14,16 +14,26 @@ from closeup_service.advice.remark import Remark, undetermined_results
 from closeup_service.gear.errors import KitRefuses
 from closeup_service.gear.kit import Kit
 from closeup_service.gear.kit_parts import expand, expand_rows, missing_parts, place_faults_as_sent, uses_kit
+from closeup_service.operations.asking import effort
 from closeup_service.operations.asking.limits import BYTES_PER_MIB
 from closeup_service.operations.asking.media_types import CSV
 from closeup_service.operations.operation import Example, Operation
 from closeup_service.operations.set_up.evaluate.notes import open_members
 from closeup_service.operations.set_up.evaluate.operation import CAMERA, REVERSED_35
-from closeup_service.operations.set_up.table.blocks import Block, block_of, blocks_of, full_column, joined
+from closeup_service.operations.set_up.table.blocks import (
+    Block,
+    block_of,
+    blocks_of,
+    expected_seconds,
+    full_column,
+    joined,
+)
 from closeup_service.operations.set_up.table.columns import Evaluated, with_numpy_numbers
 from closeup_service.operations.set_up.table.csv_text import written
 from closeup_service.operations.set_up.table.estimated import (
+    MOST_CONTRAST_ROWS,
     MOST_ESTIMATED_ROWS,
+    MOST_WHITE_ROWS,
     answer_estimated,
     asks_estimates,
     refuse_more_rows,
@@ -41,7 +51,7 @@ from closeup_service.operations.set_up.table.rows import (
     plain_cells,
     put_together,
 )
-from closeup_service.operations.set_up.table.schemas import MOST_ROWS, AnyColumn, TableAnswer, TableRequest
+from closeup_service.operations.set_up.table.schemas import MOST_ROWS, WHITE_ROWS, AnyColumn, TableAnswer, TableRequest
 from closeup_service.optics.arithmetic import BoolArray, Real
 from closeup_service.optics.errors import OpticsError, Overflow
 from closeup_service.schemas.known_lens import ESTIMATE_UNKNOWN
@@ -110,6 +120,7 @@ def answer_plain(
     given, names = asked["columns"], asked["fields"]
     rows = len(next(iter(given.values())))
     whole = Block(with_numpy_numbers(document), beyond, rows)
+    effort.expect(expected_seconds(document, rows))
     with np.errstate(all="ignore"):
         blocks = [block_of(part, names) for part in blocks_of(whole)]
     columns = [joined(column) for column in zip(*(columns for _, columns in blocks), strict=True)]
@@ -219,12 +230,15 @@ OPERATION = Operation(
     summary="One set-up for many values of its members at once",
     description=(
         "The set-up document of /v1/set-ups/evaluate, without solve; columns, by JSON pointer into it, hold the values that "
-        f"vary, in place of any given there: all as long, at most {MOST_ROWS} rows. A column of settings of a lens of the kit "
+        f"vary, in place of any given there: all as long, at most {MOST_ROWS} rows; by the contrast model in white light at "
+        f"most {WHITE_ROWS}, and by the contrast model half as many with optimum_f_number. A column of settings of a lens of "
+        "the kit "
         "holds their ids. fields name what is asked of every row. "
         "A row that cannot be is null, and problem has the code with which /v1/set-ups/evaluate would refuse it, "
         "invalid-fields where a value lies beyond its part of the kit. The answer is JSON by columns, or CSV where the client "
         "prefers text/csv; the CSV repeats the columns given. Where lens data are estimated a table takes at most "
-        f"{MOST_ESTIMATED_ROWS} rows, cells are medians, ranges hold both ends row by row (in CSV the columns .low and .high), "
+        f"{MOST_ESTIMATED_ROWS} rows, {MOST_CONTRAST_ROWS} by the contrast model and {MOST_WHITE_ROWS} by that in white light; "
+        "cells are medians, ranges hold both ends row by row (in CSV the columns .low and .high), "
         "and what the estimate is based on cannot stand in a column."
     ),
     answer=answer,

@@ -13,11 +13,12 @@ import numpy.typing as npt
 from marshmallow import Schema, ValidationError, fields, post_load, validate, validates_schema
 
 from closeup_service.language import later, tr
-from closeup_service.operations.set_up.evaluate.schemas import CameraSchema, SetUpAnswer, SetUpRequest
+from closeup_service.operations.set_up.evaluate.schemas import MOST_ELEMENTS, CameraSchema, SetUpAnswer, SetUpRequest
 from closeup_service.optics.arithmetic import FloatArray
 from closeup_service.schemas.answers import AnswerSchema, OpenSchema
 from closeup_service.schemas.estimated import EstimatedMembers
 from closeup_service.schemas.fields import Id, Loaded, Number, RequestSchema, Text, declared_fields, unknown_member
+from closeup_service.schemas.items import Items
 from closeup_service.schemas.kit import kit_revision
 from closeup_service.schemas.surroundings import SurroundingsFields
 from closeup_service.schemas.train import ELEMENTS
@@ -28,6 +29,10 @@ if TYPE_CHECKING:
 MOST_ROWS = 10_000
 MOST_COLUMNS = 64
 MOST_FAULTS_SHOWN = 20
+WHITE_ROWS = MOST_ROWS // 5
+"""The contrast model goes through five wavelengths of white light for every row."""
+OPTIMUM = "optimum_f_number"
+"""Result for which every row is evaluated once more."""
 MOST_SETTINGS = 100
 """Each lens's setting, or combination of settings, is a table of its own: so many in one request."""
 NOT_IN_COLUMNS = (
@@ -211,6 +216,22 @@ def bounds_of(field: Number) -> tuple[float, float]:
     return rule.min, rule.max
 
 
+def most_rows(data: Mapping[str, Any]) -> int:
+    """Rows that a table may have by its model and light."""
+    if data.get("depth_of_field_model") != "contrast":
+        return MOST_ROWS
+    most = WHITE_ROWS if data.get("light") == "white" else MOST_ROWS
+    return most // 2 if OPTIMUM in data.get("fields", ()) else most
+
+
+def is_of_allowed_size(data: Mapping[str, object]) -> bool:
+    """Whether train and columns are as long as they may be: else no place is held, since the whole is refused."""
+    columns, train = data.get("columns"), data.get("train")
+    if not isinstance(columns, Mapping) or len(columns) > MOST_COLUMNS:
+        return False
+    return not isinstance(train, list) or len(train) <= MOST_ELEMENTS
+
+
 def held(document: Mapping[str, object], pointers: Iterable[str]) -> dict[str, object]:
     """Document with an allowed value in every place that a pointer names rightly."""
     whole = dict(document)
@@ -234,7 +255,7 @@ class TableRequest(SetUpRequest):
     loaded: ClassVar[Loaded] = {**dict.fromkeys(OF_THE_DOCUMENT), "document": "FrameSetUp[Real]"}
 
     columns = Columns(required=True)
-    fields = fields.List(  # type: ignore[assignment]  # the name is fixed; marshmallow lifts fields off the class
+    fields = Items(  # type: ignore[assignment]  # the name is fixed; marshmallow lifts fields off the class
         Text(FIELDS),
         required=True,
         validate=validate.Length(1, len(FIELDS), error=later("Give 1 to {most} names.", most=len(FIELDS))),
@@ -243,7 +264,7 @@ class TableRequest(SetUpRequest):
 
     def load(self, data: Any, **kwargs: Any) -> Any:
         """Hold the place of every column with an allowed value, so that the set-up validates as a whole."""
-        if not isinstance(data, Mapping) or not isinstance(data.get("columns"), Mapping):
+        if not isinstance(data, Mapping) or not is_of_allowed_size(data):
             return super().load(data, **kwargs)
         return super().load(held(data, data["columns"]), **kwargs)
 
@@ -258,6 +279,20 @@ class TableRequest(SetUpRequest):
                 "The contrast model takes one wavelength for the whole table: ask for one table for each.",
             )
             raise ValidationError({"columns": {"/wavelength_nm": [text]}})
+
+    @validates_schema
+    def require_affordable_rows(self, data: requests.TableRequest, **kwargs: object) -> None:
+        """Dear rows are fewer."""
+        del kwargs
+        rows, most = len(next(iter(data["columns"].values()))), most_rows(data)
+        if rows > most:
+            text = tr(
+                "By this model and in this light a table takes at most {most} rows; these are {rows}. Ask for fewer rows at "
+                "once, leave out optimum_f_number, or use one wavelength or another model of the depth of field.",
+                most=most,
+                rows=rows,
+            )
+            raise ValidationError(text, "columns")
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def require_each_field_once(

@@ -1,14 +1,23 @@
 """A turn in a process: who comes while it is taken waits in a line, bounded in time and in number.
 
-A threaded worker takes connections by itself, so a request that it has taken cannot be handed to another process: it waits.
+Photographs and heavy calculations share one, so that small requests find a free thread and some of the processor whatever
+others ask. A threaded worker takes connections by itself, so a request that it has taken cannot be handed to another process:
+it waits.
 """
 
 import threading
 from collections import deque
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 
-from closeup_service.schemas.upload import Patience
+from closeup_service.language import tr
+from closeup_service.schemas.upload import AT_ONCE, Patience
+
+RETRY_AFTER_S = 2
+
+
+class Busy(Exception):
+    """Other heavy work is done by this process, and the turn did not come; or this work was ended since it took too long."""
 
 
 class LineFull(Exception):
@@ -68,3 +77,31 @@ class Turn:
         finally:
             self._line.remove(place)
             self._changed.notify_all()
+
+
+TURN = Turn()
+"""Of this process; each has its own."""
+
+
+@contextmanager
+def one_at_a_time(patience: Patience = AT_ONCE) -> Iterator[None]:
+    """Work alone in this process: whoever comes meanwhile waits, and is asked to come again after that.
+
+    Raises
+    ------
+    Busy
+        Where others work and wait for too long.
+    """
+    with ExitStack() as held:
+        try:
+            held.enter_context(TURN.taken(patience))
+        except LineFull:
+            text = tr("Other heavy requests are being answered and waiting just now: send this one again in a moment.")
+            raise Busy(text) from None
+        except WaitedInVain:
+            text = tr(
+                "Other heavy requests were answered here for {longest_s:g} s: send this one again in a moment.",
+                longest_s=patience.longest_s,
+            )
+            raise Busy(text) from None
+        yield

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import pytest
 
-from closeup_service.operations.photographs.turns import LineFull, Turn, WaitedInVain
+from closeup_service.operations.asking.turns import LineFull, Turn, WaitedInVain
 from closeup_service.running.settings import Settings
 from closeup_service.schemas.upload import AT_ONCE, Patience
 from running_service import until
