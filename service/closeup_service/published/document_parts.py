@@ -262,8 +262,8 @@ class HealthAnswer(OpenSchema):
     status = fields.String(required=True, validate=validate.OneOf(("pass",)), metadata={"description": "Always pass."})
 
 
-EVERYWHERE = (400, 405, 406, 412, 417, 421, 429, 500, 501, 505)
-"""Statuses that any operation can have."""
+EVERYWHERE = (400, 406, 421, 429, 500)
+"""Statuses that any operation can have; what HTTP itself refuses, such as 405, 408, 417, 501 and 505, is no operation's own."""
 
 _TITLES = {kind.status: kind.title for kind in reversed(PROBLEM_TYPES.values())}
 

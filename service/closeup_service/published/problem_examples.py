@@ -23,7 +23,7 @@ SHOWN = (
         "misdirected-request",
         "uri-too-long",
     ),
-    *("request-timeout", "precondition-failed", "expectation-failed", "not-implemented", "http-version-not-supported"),
+    "precondition-failed",
     "internal-error",
 )
 """Kinds that are shown: one of each status, and more where the request decides."""
