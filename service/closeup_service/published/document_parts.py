@@ -319,6 +319,6 @@ def operating(
         "tags": ["operate"],
         "responses": {
             "200": {"description": f"{summary}.", "content": {JSON: content}, "headers": SENT},
-            **problem_responses((400, 405, 421, 429, 500, *statuses)),
+            **problem_responses((400, 421, 429, 500, *statuses)),
         },
     }
