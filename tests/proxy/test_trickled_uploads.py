@@ -10,11 +10,9 @@ from running_proxy import Proxy
 from service_client import Service
 from wire import Answer, Wire
 
-pytest.importorskip("closeup_service.http.slow_bodies", reason="The service has no least rate of a body yet.")
-
 PATH = "/v1/scale-reading/photo"
-LONGEST_LIFE_S = 20.0
-"""For a trickle, of which the service refuses each after some five seconds."""
+LONGEST_LIFE_S = 40.0
+"""For a trickle, of which the service refuses each after some ten seconds."""
 PART = b'--part\r\nContent-Disposition: form-data; name="photo"; filename="a.jpg"\r\n\r\n'
 HEAD = f"POST {PATH} HTTP/1.1\r\nHost: localhost\r\nContent-Type: multipart/form-data; boundary=part\r\n"
 TRICKLES = {
