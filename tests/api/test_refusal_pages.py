@@ -56,7 +56,9 @@ def test_programs_get_problem_details_at_any_address(api: FlaskClient, headers: 
     assert answer.get_json()["type"] == "/problems/not-found"
 
 
-@pytest.mark.parametrize("path", ["/v1/nothing", "/v1", "/v1/magnification?magnification=x", "/v1/magnification"])
+@pytest.mark.parametrize(
+    "path", ["/v1/nothing", "/v1/magnification/x", "/v1/magnification?magnification=x", "/v1/magnification"]
+)
 def test_the_programs_own_addresses_never_answer_a_refusal_by_a_page(api: FlaskClient, path: str) -> None:
     answer = api.get(path, headers={"Accept": BROWSER})
     assert answer.status_code >= 400

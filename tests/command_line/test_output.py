@@ -186,7 +186,7 @@ def test_quantities_are_written_as_photographers_say_them(value: float, name: st
         ),
         (
             ("motion-blur", *MOVING),
-            "give --allowed-blur-um, --allowed-blur-pixels,",
+            "give --allowed-blur-um, --allowed-blur-px,",
         ),
         (
             ("evaluate", *CAMERA, "--train", "50mm f/8 register=18 + tube 25", "--no-estimate-unknown"),

@@ -41,7 +41,7 @@ def told(document: Document) -> Any | None:
     answered = API.post(PATH, json=document)
     plain = API.post("/v1/set-ups/evaluate", json=document)
     if answered.status_code != 200:
-        assert answered.get_json() == plain.get_json()
+        assert answered.get_json() | {"request_id": None} == plain.get_json() | {"request_id": None}
         return None
     found: Any = answered.get_json()
     for name in ("working_distance_mm", "rig_length_mm", "subject_to_sensor_mm", "clearance_mm", "magnification"):

@@ -101,7 +101,7 @@ def lines(
         field = by_name.get(name)
         if name in APART or is_extent(name, answer) or is_empty_listing(value, field):
             continue
-        if is_listing(name, value) or (field and field.is_picture):
+        if is_listing(name, value) or (field and (field.is_picture or field.deprecated)):
             continue
         if is_solution(value):
             yield solution(value, wording, estimates.within(name))

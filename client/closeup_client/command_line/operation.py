@@ -25,6 +25,7 @@ class Field(NamedTuple):
     minimum: float | None = None
     maximum: float | None = None
     choices: tuple[str, ...] = ()
+    deprecated: bool = False
     fields: tuple["Field", ...] = ()
 
     @property

@@ -46,10 +46,10 @@ REWORDINGS = (
         "without the flash, and divide the light of that frame by that of the frame with it.",
     ),
     Rewording(
-        "{names} are not determined without an allowed blur: give allowed_blur_um, allowed_blur_pixels, "
+        "{names} are not determined without an allowed blur: give allowed_blur_um, allowed_blur_px, "
         "circle_of_confusion_mm or the sensor.",
         "Left out of the result: {names}. To calculate that, enter: an allowed blur: give allowed_blur_um, "
-        "allowed_blur_pixels, circle_of_confusion_mm or the sensor.",
+        "allowed_blur_px, circle_of_confusion_mm or the sensor.",
     ),
     Rewording(
         "tilt_deg and tilt_uncertainty_deg are not determined without perspective_distance_mm, from the entrance pupil to "

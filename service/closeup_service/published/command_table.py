@@ -48,6 +48,7 @@ class FieldRow(TypedDict, total=False):
     label: Required[str]
     unit: str
     meaning: str
+    deprecated: bool
     fields: Sequence[FieldRow]
 
 
@@ -179,6 +180,7 @@ def row(name: str, field: AnyField) -> FieldRow:
         "unit": unit(inner),
         "required": field.required,
         "meaning": meaning(field),
+        "deprecated": field.metadata.get("deprecated", False),
         **bounds(inner),
         "fields": rows(inner.schema) if isinstance(inner, fields.Nested) and kind_of(inner) == "group" else [],
     }

@@ -83,7 +83,7 @@ SUMS: Mapping[str, Sum] = {
             MotionBlurRequest,
             ("magnification", "sideways_speed_mm_s", "exposure_time_s"),
             ("flash_t05_s", "pixel_pitch_um", "allowed_blur_um"),
-            ("sensor_blur_um", "subject_blur_um", "sensor_blur_pixels", "longest_time_s"),
+            ("sensor_blur_um", "subject_blur_um", "sensor_blur_px", "longest_time_s"),
             {"magnification": "1:1", "sideways_speed_mm_s": "2", "exposure_time_s": "1/125", "pixel_pitch_um": "3.9"},
         ),
         Sum(

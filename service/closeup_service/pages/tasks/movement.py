@@ -62,7 +62,7 @@ WORDS: dict[str, JsonDict] = {
         "own_hint": "Part of the exposure that does not come from the flash, such as 10 %.",
     },
     "allowed_blur_um": {"own_label": "accepted blur on the sensor"},
-    "allowed_blur_pixels": {"own_label": "accepted blur in pixels", "own_hint": "The pixel pitch is needed then."},
+    "allowed_blur_px": {"own_label": "accepted blur in pixels", "own_hint": "The pixel pitch is needed then."},
     "rotation_rad_s": {"own_label": "speed at which the camera turns"},
     "rotation_distance_mm": {"own_label": "pivot, behind the entrance pupil"},
 }
@@ -122,7 +122,7 @@ TASK = Task(
             "Blur that you accept",
             inputs(
                 MOTION,
-                *("pixel_pitch_um", "allowed_blur_pixels", "allowed_blur_um", "sensor", "subject_kind"),
+                *("pixel_pitch_um", "allowed_blur_px", "allowed_blur_um", "sensor", "subject_kind"),
                 sensor=SENSOR,
                 subject_kind=SUBJECT_KINDS,
                 **WORDS,
@@ -147,7 +147,7 @@ TASK = Task(
             "findMotionBlur",
             movement,
             (
-                *("sensor_blur_pixels", "sensor_blur_um", "longest_time_s", "blur_time_s", "subject_blur_um"),
+                *("sensor_blur_px", "sensor_blur_um", "longest_time_s", "blur_time_s", "subject_blur_um"),
                 *("allowed_blur_um", "largest_sideways_speed_mm_s", "largest_amplitude_um", "largest_rotation_rad_s"),
                 *("sideways_blur_um", "vibration_blur_um", "rotation_blur_um", "ambient_blur_um", "flash_share"),
                 *("axial_movement_um", "longest_axial_time_s", "largest_axial_speed_mm_s"),
@@ -155,7 +155,7 @@ TASK = Task(
             (WrittenTable("Towards the lens", ("Question", "Answer"), stays_sharp),),
         ),
     ),
-    first=("sensor_blur_pixels", "sensor_blur_um", "longest_time_s"),
+    first=("sensor_blur_px", "sensor_blur_um", "longest_time_s"),
     examples=(
         Example(
             "A lichen in a breeze at 2:1, 1/200 s, pixels of 3.9 µm",
@@ -177,7 +177,7 @@ TASK = Task(
                 "exposure_time_s": "1/250",
                 "ambient_share": "10 %",
                 "pixel_pitch_um": "3.9",
-                "allowed_blur_pixels": "1.5",
+                "allowed_blur_px": "1.5",
             },
         ),
     ),

@@ -216,7 +216,7 @@ def bounds_of(field: Number) -> tuple[float, float]:
     return rule.min, rule.max
 
 
-def most_rows(data: Mapping[str, Any]) -> int:
+def most_rows(data: requests.TableRequest) -> int:
     """Rows that a table may have by its model and light."""
     if data.get("depth_of_field_model") != "contrast":
         return MOST_ROWS

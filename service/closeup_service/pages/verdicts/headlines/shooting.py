@@ -65,7 +65,7 @@ def headline_of_movement(told: Told) -> tuple[str, ...]:
     """By how much the frame blurs, and how long it may be exposed."""
     answer = told.answer(MOVEMENT)
     words = {
-        "pixels": figure_at(answer, "sensor_blur_pixels"),
+        "pixels": figure_at(answer, "sensor_blur_px"),
         "blur": figure_at(answer, "sensor_blur_um"),
         "longest": figure_at(answer, "longest_time_s"),
         "axial": figure_at(answer, "axial_movement_um"),
