@@ -264,7 +264,7 @@ def pages(service: Service, document: dict[str, Any]) -> dict[str, str]:
     return {address: service.get(address).text for address in ("/docs", *(f"/docs/{name}" for name in names))}
 
 
-OWN_SCRIPTS = ("page", "offline")
+OWN_SCRIPTS = ("page",)
 
 
 def test_the_documentation_needs_nothing_from_elsewhere(service: Service, document: dict[str, Any]) -> None:

@@ -7,12 +7,14 @@ whose counts cannot be written says so once, counts no more, and goes on answeri
 
 import logging
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import cache, partial
 
 from flask import Flask
-from prometheus_client import CollectorRegistry, Counter, Gauge, Histogram, generate_latest, multiprocess
+from prometheus_client import CollectorRegistry, Counter, Gauge, Histogram, Metric, generate_latest, multiprocess
 from prometheus_client.exposition import CONTENT_TYPE_LATEST
+from prometheus_client.metrics_core import GaugeMetricFamily
+from prometheus_client.registry import Collector
 from werkzeug.wrappers import Response
 
 from closeup_service.gear.kit import Kit
@@ -118,8 +120,20 @@ def metrics(kit: Kit) -> Response:
     """Add up the files of all workers."""
     registry = CollectorRegistry()
     multiprocess.MultiProcessCollector(registry, path=os.environ[VARIABLE])
-    used = Gauge(
-        "closeup_kit_info", "The kit in use, by its labels; always 1.", ("revision", "origin"), registry=registry
-    )
-    used.labels(kit.revision, kit.origin).set(1)
+    registry.register(KitInUse(kit))
     return Response(generate_latest(registry), content_type=CONTENT_TYPE_LATEST, headers={"Cache-Control": "no-store"})
+
+
+class KitInUse(Collector):
+    """The kit of this process, which no file of counts holds."""
+
+    def __init__(self, kit: Kit) -> None:
+        self._kit = kit
+
+    def collect(self) -> Iterable[Metric]:
+        """Yield a figure that is always 1, with revision and origin as its labels."""
+        used = GaugeMetricFamily(
+            "closeup_kit_info", "The kit in use, by its labels; always 1.", labels=("revision", "origin")
+        )
+        used.add_metric((self._kit.revision, self._kit.origin), 1)
+        yield used

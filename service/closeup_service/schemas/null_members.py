@@ -5,8 +5,9 @@ To every rule of a schema such a member is left out: null is taken away before a
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 
+import orjson
 from marshmallow import Schema, fields
 
 from closeup_service.schemas.quick_acceptance import Held
@@ -45,7 +46,7 @@ NULL_IN_ANSWERS = frozenset(
     )
 )
 """Numbers that requests take, and that some answer leaves null where they are not determined."""
-HOLDING = (dict, list, tuple)
+NULL = b"null"
 
 
 def may_be_null(kind: type[Schema] | type[None], name: str, field: fields.Field[Held]) -> bool:
@@ -59,12 +60,17 @@ def without_nulls(schema: Schema, data: Mapping[str, object]) -> Mapping[str, ob
     return taken_from(schema, data) if holds_null(data) else data
 
 
-def holds_null(value: object) -> bool:
-    """Whether there is a null anywhere in a value."""
-    held: Iterable[object] = (
-        value.values() if isinstance(value, Mapping) else value if isinstance(value, HOLDING) else ()
-    )
-    return any(each is None or (isinstance(each, HOLDING) and holds_null(each)) for each in held)
+def holds_null(data: Mapping[str, object]) -> bool:
+    """Whether there may be a null in a request: a look at its text, many times as quick as one at each value."""
+    try:
+        return NULL in orjson.dumps(data, default=without_content)
+    except TypeError:  # a whole number too long for the library, which a fault will name
+        return True
+
+
+def without_content(value: object) -> object:
+    """Another kind of mapping as a plain one, and nothing of what holds no members, such as a photograph."""
+    return dict(value) if isinstance(value, Mapping) else ""
 
 
 def taken_from(schema: Schema, data: Mapping[str, object]) -> dict[str, object]:
