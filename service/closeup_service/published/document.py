@@ -280,7 +280,7 @@ class Described(Struct, frozen=True):
             described["304"] = {"description": "Not changed since the entity tag given."}
             described["414"] = parts.address_too_long()
         waiting = (503,) if operation.takes_photographs or operation.may_wait else ()
-        statuses = parts.EVERYWHERE + ((413, 415) if posting else (412,)) + waiting
+        statuses = parts.EVERYWHERE + ((413, 415) if posting else ()) + waiting
         return described | parts.problem_responses((*statuses, 422), operation.takes_photographs)
 
 

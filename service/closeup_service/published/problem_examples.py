@@ -23,7 +23,6 @@ SHOWN = (
         "misdirected-request",
         "uri-too-long",
     ),
-    "precondition-failed",
     "internal-error",
 )
 """Kinds that are shown: one of each status, and more where the request decides."""
