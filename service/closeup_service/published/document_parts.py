@@ -263,7 +263,7 @@ class HealthAnswer(OpenSchema):
 
 
 EVERYWHERE = (400, 406, 421, 429, 500)
-"""Statuses that any operation can have; what HTTP itself refuses, such as 405, 408, 412, 417, 501 and 505, is no operation's own."""
+"""Statuses that any operation can have. HTTP itself refuses with more, such as 405, 408, 412, 417, 501 and 505."""
 
 _TITLES = {kind.status: kind.title for kind in reversed(PROBLEM_TYPES.values())}
 
