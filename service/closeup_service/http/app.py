@@ -65,7 +65,7 @@ def create_app(settings: Settings | None = None) -> Flask:
         settings.limits.most_bytes // MEGABYTE,
         partial(read_kit_form, limits=settings.limits),
     )
-    translated.register(app, languages.is_translated)
+    translated.register(app, languages.is_translated, settings.server_url)
     pages.register(app, told, PROBLEM_TYPES, studio, settings.contact_url)
     task_pages.register(app, studio)
     comparing.register(app, studio)

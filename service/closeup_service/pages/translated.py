@@ -23,8 +23,12 @@ class Translation(Struct, frozen=True):
     found_at: str
 
 
-def register(app: Flask, is_translated: Callable[[str], bool]) -> None:
-    """Let templates speak, and lead to the translations of a page that has some by its path."""
+def register(app: Flask, is_translated: Callable[[str], bool], server_url: str) -> None:
+    """Let templates speak, and lead to the translations of a page that has some by its path.
+
+    Search engines are told of them only where the operator states the address of the service: they take whole addresses alone.
+    """
+    outside = server_url.rstrip("/")
     app.jinja_env.add_extension("jinja2.ext.i18n")
     app.jinja_env.policies["ext.i18n.trimmed"] = True  # as texts are gathered
     app.jinja_env.install_gettext_callables(tr, tr_each, newstyle=True)  # type: ignore[attr-defined]
@@ -32,13 +36,15 @@ def register(app: Flask, is_translated: Callable[[str], bool]) -> None:
         "tr": tr,
         "tr_each": tr_each,
         "spoken": spoken,
-        "translations": lambda: translations() if is_translated(request.path) else [],
+        "translations": lambda: translations(outside) if is_translated(request.path) else [],
     }
 
 
-def translations() -> list[Translation]:
-    """The page that is shown in each language."""
+def translations(outside: str) -> list[Translation]:
+    """The page that is shown in each language; `outside` is the address of the service, where it is known."""
     query = f"?{request.query_string.decode('ascii', 'replace')}" if request.query_string else ""
+    addresses = {each: f"/{each}{request.path}" for each in LANGUAGES}
     return [
-        Translation(each, NAMES[each], f"/{each}{request.path}{query}", f"/{each}{request.path}") for each in LANGUAGES
+        Translation(each, NAMES[each], address + query, outside and outside + address)
+        for each, address in addresses.items()
     ]
