@@ -12,15 +12,16 @@ import sys
 import threading
 import time
 
-LENGTHS_MM = [20 + row / 100 for row in range(10_000)]
-TABLE = {  # the contrast of white light takes several seconds for so many rows
+LENGTHS_MM = [float(20 + row) for row in range(50)]
+TABLE = {  # the contrast of white light takes a second or two for so many rows, each for all the lenses that it may be
     "camera": {"register_mm": 44.0, "sensor": "23.5x15.6"},
     "train": [
-        {"element": "lens", "focal_length_mm": 80, "f_number": 8, "register_mm": 44.0, "pupil_magnification": 1},
+        {"element": "lens", "focal_length_mm": 80, "f_number": 8, "register_mm": 44.0},
         {"element": "spacer"},
     ],
     "depth_of_field_model": "contrast",
     "light": "white",
+    "estimate_unknown": True,
     "sensor_detail_lp_per_mm": 20,
     "contrast": 0.3,
     "fields": ["magnification", "depth_of_field.total_mm"],
