@@ -56,7 +56,7 @@ def test_a_stack_without_a_sensor_asks_for_the_sensor(api: FlaskClient) -> None:
 def test_a_movement_smears_by_its_way_times_the_magnification(api: FlaskClient) -> None:
     """2 x 1.5 mm/s x 1/200 s = 15 um, five pixels of 3 um."""
     query = "magnification=2&sideways_speed_mm_s=1.5+mm/s&exposure_time_s=1/200&pixel_pitch_um=3"
-    assert {"5 pixels", "15 µm", "7.5 µm"} <= set(told(read(api, f"/tasks/movement?{query}")))
+    assert {"5 px", "15 µm", "7.5 µm"} <= set(told(read(api, f"/tasks/movement?{query}")))
 
 
 def test_a_flash_that_fades_out_burns_longer_than_its_maker_states(api: FlaskClient) -> None:

@@ -99,7 +99,7 @@ def verdicts_of(api: FlaskClient, address: str) -> dict[str, str]:
         ),
         (
             "/tasks/movement?magnification=2&sideways_speed_mm_s=1.5&exposure_time_s=1/200&pixel_pitch_um=3.9&sensor=36x24",
-            "The frame blurs by 3.85 pixels, 15 µm on the sensor; expose or flash for",
+            "The frame blurs by 3.85 px, 15 µm on the sensor; expose or flash for",
         ),
         (
             "/tasks/my-lens?focal_length_mm=28&mount=M42x1&widest_f_number=2.8&camera_register_mm=44&extension_mm=7",

@@ -57,7 +57,8 @@ def may_be_null(kind: type[Schema] | type[None], name: str, field: fields.Field[
 
 def without_nulls(schema: Schema, data: Mapping[str, object]) -> Mapping[str, object]:
     """Request without the members that are null where null says that they are not known."""
-    return taken_from(schema, data) if holds_null(data) else data
+    is_known = isinstance(data, Mapping)  # what else a file may hold, the schema refuses
+    return taken_from(schema, data) if is_known and holds_null(data) else data
 
 
 def holds_null(data: Mapping[str, object]) -> bool:
