@@ -13,22 +13,8 @@ from closeup_service.operations.registry import operations
 from closeup_service.schemas.fields import declared_fields
 from closeup_service.schemas.items import Items
 from closeup_service.schemas.train import ELEMENTS
+from costly_requests import KIT, REFUSED, TABLE, kit_of_tubes
 
-KIT = "/v1/kit"
-TABLE = "/v1/set-ups/table"
-GROUPS = (
-    "mounts",
-    "cameras",
-    "lenses",
-    "tubes",
-    "bellows",
-    "step_rings",
-    "close_up_lenses",
-    "converters",
-    "objectives",
-)
-FACES = {"front": {"thread": "M42x1", "gender": "internal"}, "rear": {"thread": "M42x1", "gender": "external"}}
-SET_UP = {"camera": {"register_mm": 18, "sensor": "23.5x15.6"}, "train": [{"element": "spacer", "length_mm": 9}]}
 MOST_RATIO = 2
 
 
@@ -38,9 +24,7 @@ def written(request: Mapping[str, object]) -> bytes:
 
 def tubes(length: int) -> bytes:
     """A kit of sound tubes, of about so many bytes."""
-    tube = {"id": "tube-0000", "name": "t", "length_mm": 10, **FACES}
-    count = length // len(written(tube))
-    return written({"kit": {"name": "x", "tubes": [tube | {"id": f"tube-{number:04}"} for number in range(count)]}})
+    return written(kit_of_tubes(length // len(written(kit_of_tubes(1)["kit"]["tubes"][0]))))  # type: ignore[index]
 
 
 def list_fields(schema: type[Schema], seen: frozenset[type[Schema]] = frozenset()) -> Iterator[fields.List[Any]]:
@@ -64,20 +48,6 @@ def test_every_list_of_a_request_is_judged_by_its_length_first() -> None:
     assert len(found) > 20
     assert {type(field) for field in found} == {Items}
     assert all(any(isinstance(check, validate.Length) for check in field.validators) for field in found)
-
-
-REFUSED: Mapping[str, tuple[str, Mapping[str, object]]] = {
-    "empty tubes": (KIT, {"kit": {"tubes": [{}] * 3000}}),
-    "too many empty tubes": (KIT, {"kit": {"tubes": [{}] * 30_000}}),
-    "empty parts of every group": (KIT, {"kit": {group: [{}] * 500 for group in GROUPS}}),
-    "numbers for parts": (KIT, {"kit": {group: [1] * 500 for group in GROUPS}}),
-    "parts of unknown members": (KIT, {"kit": {"tubes": [{f"member_{each}": 1 for each in range(900)}] * 3}}),
-    "members near to others": (KIT, {f"register_{each}": 1 for each in range(900)}),
-    "many names": (TABLE, SET_UP | {"columns": {"/train/0/length_mm": [1]}, "fields": ["x"] * 30_000}),
-    "many elements": (TABLE, SET_UP | {"train": [{}] * 5000, "columns": {"/train/0/length_mm": [1]}, "fields": []}),
-    "many columns": (TABLE, SET_UP | {"columns": {f"/train/0/length_mm{each}": [1] for each in range(900)}}),
-    "a column of words": (TABLE, SET_UP | {"columns": {"/train/0/length_mm": ["x"] * 10_000}, "fields": ["x"]}),
-}
 
 
 def work(api: FlaskClient, path: str, body: bytes) -> int:
