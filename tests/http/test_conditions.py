@@ -33,7 +33,7 @@ def told(answer: Answer, status: int, slug: str) -> None:
     assert (problem["type"], problem["status"]) == (f"/problems/{slug}", status)
     assert answer.headers["X-Content-Type-Options"] == "nosniff"
     assert "frame-ancestors" in answer.headers["Content-Security-Policy"]
-    assert answer.headers["X-Request-Id"]
+    assert problem["request_id"] == answer.headers["X-Request-Id"]
     assert len(answer.headers.get_all("Date") or []) == 1
 
 

@@ -39,14 +39,15 @@ def answer_with_problems(root: str) -> None:
 def refusal(status: int, root: str) -> bytes:
     """Answer that refuses and closes, as it goes over the wire; nothing of the request is repeated."""
     kind = PROBLEM_TYPES[OF_THE_SERVER.get(status, "bad-request" if status < 500 else "internal-error")]
-    body = strict_json.dumps(refuse_as_usual(kind.slug).members(root))
+    own_id = token_hex(16)
+    body = strict_json.dumps(refuse_as_usual(kind.slug).members(root) | {"request_id": own_id})
     fields = (
         ("Date", formatdate(usegmt=True)),
         ("Connection", "close"),
         ("Content-Type", PROBLEM_JSON),
         ("Content-Length", str(len(body))),
         ("Cache-Control", "no-store"),
-        (REQUEST_ID, token_hex(16)),
+        (REQUEST_ID, own_id),
         (CONTENT_POLICY, policy("")),
         *PROTECTIVE,
         *ANYONE,
